@@ -1,0 +1,1 @@
+"""Room three: records and numbers to pictures (SVG)."""

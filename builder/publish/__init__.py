@@ -1,0 +1,1 @@
+"""Room four: everything to files (pages, assets, the site folder)."""

@@ -1,0 +1,51 @@
+"""Checks: small functions over a reading, each named as the rule of the finding that it gives."""
+
+from typing import Final
+
+from builder.read.checks.chances import (
+    chance_otherwise,
+    chance_partial,
+    chance_sum,
+    share_partial,
+    share_sum,
+    unlisted_large,
+)
+from builder.read.checks.graph import circle, name_twice, unknown_next, unreachable
+from builder.read.checks.hazards import hazard_word, no_hazard_needed
+from builder.read.checks.notes import bad_code, no_time, prove_never
+from builder.read.checks.prose import bad_link, raw_html
+from builder.read.checks.references import (
+    unknown_access,
+    unknown_cause,
+    unknown_hazard,
+    unknown_part,
+    unknown_playbook,
+    unknown_tool,
+)
+from builder.read.reading import Check
+
+CHECKS: Final[tuple[Check, ...]] = (
+    name_twice,
+    unknown_next,
+    circle,
+    unreachable,
+    unknown_tool,
+    unknown_part,
+    unknown_access,
+    unknown_hazard,
+    unknown_cause,
+    unknown_playbook,
+    share_sum,
+    share_partial,
+    chance_partial,
+    chance_otherwise,
+    chance_sum,
+    unlisted_large,
+    hazard_word,
+    no_hazard_needed,
+    bad_code,
+    no_time,
+    prove_never,
+    bad_link,
+    raw_html,
+)

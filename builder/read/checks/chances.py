@@ -1,0 +1,106 @@
+"""Shares and chances: they must be complete and add up."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Final
+
+from builder.read.findings import WARNING, Finding
+from builder.read.notation import UNLISTED
+from builder.read.reading import Reading
+from builder.read.records import Step
+
+TOLERANCE: Final = Fraction(5, 10_000)
+"""Chances of a step add up to 1 within 0.05 percentage points."""
+
+
+def percent(share: Fraction) -> str:
+    return f"{float(share * 100):.4f}".rstrip("0").rstrip(".") + " %"
+
+
+def share_sum(reading: Reading) -> Iterator[Finding]:
+    total = sum((cause.share or Fraction(0) for cause in reading.playbook.causes.values()), Fraction(0))
+    if total > 1:
+        message = f"the shares of the causes add up to {percent(total)}"
+        hint = "lower them to 100 % at most; what is left over is `unlisted`"
+        yield reading.finding(("causes",), "share-sum", message, hint, key=True)
+
+
+def share_partial(reading: Reading) -> Iterator[Finding]:
+    causes = reading.playbook.causes
+    without = [name for name, cause in causes.items() if cause.share is None]
+    if len(without) < len(causes):
+        for name in without:
+            if "share" in reading.node.at(("causes", name)).entries:
+                continue
+            message = f"the cause `{name}` has no share, but others have"
+            yield reading.finding(
+                ("causes", name), "share-partial", message, "give each one a share, or none", key=True
+            )
+
+
+def chance_partial(reading: Reading) -> Iterator[Finding]:
+    for name, step in reading.playbook.steps.items():
+        without = [key for key, result in step.results.items() if result.chance is None]
+        if len(without) < len(step.results):
+            for key in without:
+                location = ("steps", name, "results", key)
+                if "chance" not in reading.node.at(location).entries:
+                    message = f"the result `{key}` has no chance, but others of `{name}` have"
+                    hint = "write `chance: rest`, or a percentage"
+                    yield reading.finding(location, "chance-partial", message, hint, key=True)
+
+
+def _causes(reading: Reading) -> list[str]:
+    """The causes to which chances must speak; ``unlisted`` where the shares leave room for it."""
+    shares = reading.playbook.shares
+    names = list(reading.playbook.causes)
+    return [*names, UNLISTED] if shares is None or shares[UNLISTED] > 0 else names
+
+
+def chance_otherwise(reading: Reading) -> Iterator[Finding]:
+    causes = _causes(reading)
+    for name, step in reading.playbook.steps.items():
+        for key, result in step.results.items():
+            chance = result.chance
+            if chance is None or chance.rest or chance.otherwise is not None:
+                continue
+            missing = [cause for cause in causes if cause not in chance.by_cause]
+            if missing:
+                message = "the chance does not say what holds for " + ", ".join(f"`{cause}`" for cause in missing)
+                hint = "add `otherwise: …` for all causes that are not named"
+                yield reading.finding(("steps", name, "results", key, "chance"), "chance-otherwise", message, hint)
+
+
+def chance_sum(reading: Reading) -> Iterator[Finding]:
+    for name, step in reading.playbook.steps.items():
+        rests = [key for key, result in step.results.items() if result.chance and result.chance.rest]
+        for key in rests[1:]:
+            location = ("steps", name, "results", key, "chance")
+            message = f"`rest` stands twice in the step `{name}`"
+            yield reading.finding(location, "chance-sum", message, "only one result can be the rest")
+        if any(result.chance is None for result in step.results.values()) or len(rests) > 1:
+            continue
+        wrong = [(cause, total) for cause in _causes(reading) if (total := _total(step, cause, bool(rests)))]
+        if wrong:
+            said = ", ".join(f"for `{cause}` {percent(total)}" for cause, total in wrong)
+            message = f"the chances of the step `{name}` do not add up to 100 %: {said}"
+            hint = "mend the percentages, or write `chance: rest` at one result"
+            yield reading.finding(("steps", name, "results"), "chance-sum", message, hint, key=True)
+
+
+def _total(step: Step, cause: str, has_rest: bool) -> Fraction | None:
+    """The sum of a step's chances under a cause where it is wrong; ``None`` where it is right or unknown."""
+    given = [result.chance.given(cause) for result in step.results.values() if result.chance and not result.chance.rest]
+    if any(chance is None for chance in given):
+        return None
+    total = sum((chance for chance in given if chance is not None), Fraction(0))
+    over, under = total > 1 + TOLERANCE, total < 1 - TOLERANCE
+    return total if over or (under and not has_rest) else None
+
+
+def unlisted_large(reading: Reading) -> Iterator[Finding]:
+    shares = reading.playbook.shares
+    if shares and shares[UNLISTED] > Fraction(1, 4):
+        message = f"{percent(shares[UNLISTED])} of the cases have a cause that the playbook does not name"
+        hint = "name further causes, or raise the shares of those that are there"
+        yield reading.finding(("causes",), "unlisted-large", message, hint, WARNING, key=True)

@@ -1,0 +1,74 @@
+"""Markdown: links that lead somewhere safe, and no raw HTML."""
+
+from collections.abc import Iterator
+from pathlib import PurePosixPath
+
+from builder.read.checks.references import work_at
+from builder.read.findings import Finding
+from builder.read.nodes import Node
+from builder.read.prose import FILE_TYPES, SCHEMES, Link, links_and_html
+from builder.read.reading import Reading
+
+
+def _markdown(reading: Reading) -> Iterator[tuple[Node, str]]:
+    for location, work in work_at(reading):
+        if work.do:
+            yield reading.node.at((*location, "do")), work.do
+
+
+def _at(reading: Reading, node: Node, piece: str) -> tuple[int, int]:
+    """The place of a piece of a text, or of the text where the piece is not found to the letter."""
+    offset = reading.source.text.find(piece, node.start, node.end)
+    return reading.source.place(offset) if offset >= 0 else (node.line, node.column)
+
+
+def bad_link(reading: Reading) -> Iterator[Finding]:
+    for node, text in _markdown(reading):
+        for link in links_and_html(text)[0]:
+            problem = _problem(reading, link)
+            if problem:
+                yield reading.source.finding(*_at(reading, node, link.target), "bad-link", *problem)
+
+
+def _problem(reading: Reading, link: Link) -> tuple[str, str] | None:
+    """What is wrong with a link, and how to mend it."""
+    if link.scheme:
+        return _scheme_problem(link)
+    if not link.is_relative:
+        return f"the link `{link.target}` is absolute", "write a path relative to this playbook"
+    if not link.target.startswith("#"):
+        return _file_problem(reading, link)
+    if link.fragment not in reading.playbook.work():
+        return f"the link `{link.target}` leads to no step or ending", "name one of this playbook"
+    return None
+
+
+def _scheme_problem(link: Link) -> tuple[str, str] | None:
+    if link.kind == "image":
+        return f"the image `{link.target}` is fetched from elsewhere", "put the picture beside the playbook"
+    if link.scheme not in SCHEMES:
+        hint = "link to http, https, mailto or a file of the library"
+        return f"the link `{link.target}` has the scheme `{link.scheme}`", hint
+    return None
+
+
+def _file_problem(reading: Reading, link: Link) -> tuple[str, str] | None:
+    path = link.path_from(reading.playbook.area)
+    target = (reading.root / path).resolve()
+    if not target.is_relative_to(reading.root.resolve()):
+        return f"the link `{link.target}` leaves the library", "link to a file of the library"
+    if not target.is_file():
+        return f"the link `{link.target}` leads to no file", "write a path relative to this playbook"
+    if target.suffix not in FILE_TYPES:
+        return f"the link `{link.target}` leads to a file of an unwanted type", "types: " + " ".join(sorted(FILE_TYPES))
+    if target.suffix == ".yaml" and PurePosixPath(path).stem not in reading.slugs:
+        return f"the link `{link.target}` leads to no playbook", "link to a playbook of the library"
+    return None
+
+
+def raw_html(reading: Reading) -> Iterator[Finding]:
+    for node, text in _markdown(reading):
+        for piece in links_and_html(text)[1]:
+            message = f"raw HTML `{piece[:60]}`"
+            hint = "write Markdown; put code and signs such as `<` in backticks"
+            yield reading.source.finding(*_at(reading, node, piece), "raw-html", message, hint)

@@ -1,0 +1,92 @@
+"""The folder of a library: which files are there, and findings for what does not belong."""
+
+import os
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from pathlib import Path, PurePath
+from typing import Final
+
+from builder.read.findings import Finding, near_miss
+from builder.read.notation import IDENTIFIER
+
+SETTINGS: Final = "library.yaml"
+CATALOGUE: Final = "catalogue"
+KINDS: Final = ("tools", "parts", "access", "hazards")
+
+
+@dataclass(frozen=True, slots=True)
+class Folder:
+    """``root`` as given, ``shown`` as people see it in findings."""
+
+    root: Path
+    shown: str
+
+    def name(self, *parts: str) -> str:
+        return "/".join([self.shown.rstrip("/"), *parts])
+
+    def entries(self, *parts: str) -> list[os.DirEntry[str]]:
+        """What a folder of the library holds, by name; hidden files are passed over."""
+        with os.scandir(self.root.joinpath(*parts)) as found:
+            return sorted((entry for entry in found if not entry.name.startswith(".")), key=lambda entry: entry.name)
+
+
+@dataclass(frozen=True, slots=True)
+class PlaybookFile:
+    area: str
+    slug: str
+    name: str
+
+
+def list_playbooks(folder: Folder, areas: Collection[str]) -> tuple[list[PlaybookFile], list[Finding]]:
+    """Playbook files in the order of areas and slugs, and findings for files and folders that do not belong."""
+    files: list[PlaybookFile] = []
+    findings: list[Finding] = []
+    for entry in folder.entries():
+        name = folder.name(entry.name)
+        if entry.is_dir():
+            if entry.name in areas:
+                files += _in_area(folder, entry.name, findings)
+            elif entry.name != CATALOGUE and _holds_yaml(folder, entry.name):
+                message = f"the folder `{entry.name}` is no area"
+                hint = near_miss(entry.name, areas) or f"add it to `areas` in {SETTINGS}"
+                findings.append(Finding(name, 1, 1, "no-area", message, hint))
+        elif entry.name != SETTINGS and _is_yaml(entry.name):
+            hint = "put playbooks into the folder of an area"
+            findings.append(Finding(name, 1, 1, "stray-file", "this file is in no area", hint))
+    order = list(areas)
+    files.sort(key=lambda file: (order.index(file.area), file.slug))
+    return [file for file in files if not _twice(file, files, findings)], findings
+
+
+def _in_area(folder: Folder, area: str, findings: list[Finding]) -> Iterator[PlaybookFile]:
+    for entry in folder.entries(area):
+        name = folder.name(area, entry.name)
+        stem, suffix = PurePath(entry.name).stem, PurePath(entry.name).suffix
+        if entry.is_dir() and not _is_yaml(entry.name):
+            if _holds_yaml(folder, area, entry.name):
+                hint = "put playbooks straight into the folder of an area"
+                findings.append(Finding(name, 1, 1, "stray-file", "a folder within an area holds YAML files", hint))
+        elif suffix == ".yaml" and IDENTIFIER.match(stem):
+            yield PlaybookFile(area, stem, name)
+        elif suffix == ".yaml":
+            hint = "use small letters a-z, digits and hyphens only"
+            findings.append(Finding(name, 1, 1, "bad-slug", f"`{stem}` is not a slug", hint))
+        elif _is_yaml(entry.name):
+            findings.append(Finding(name, 1, 1, "stray-file", f"the file ends in `{suffix}`", "let it end in `.yaml`"))
+
+
+def _twice(file: PlaybookFile, files: list[PlaybookFile], findings: list[Finding]) -> bool:
+    first = next(other for other in files if other.slug == file.slug)
+    if first is file:
+        return False
+    message = f"the slug `{file.slug}` is used twice; first in {first.name}"
+    findings.append(Finding(file.name, 1, 1, "slug-twice", message, "rename one of the two files"))
+    return True
+
+
+def _is_yaml(name: str) -> bool:
+    return name.lower().endswith((".yaml", ".yml"))
+
+
+def _holds_yaml(folder: Folder, *parts: str) -> bool:
+    return any(_is_yaml(entry.name) for entry in folder.entries(*parts))

@@ -1,0 +1,161 @@
+"""A library, read: settings, catalogue and playbooks as records, and every finding of the run."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from builder.read.catalogue import CatalogueFiles, read_settings
+from builder.read.checks import CHECKS
+from builder.read.findings import WARNING, Finding, has_errors, in_order
+from builder.read.folder import Folder, PlaybookFile, list_playbooks
+from builder.read.nodes import parse_nodes
+from builder.read.reading import Check, Reading
+from builder.read.records import Catalogue, Library, Playbook, Settings
+from builder.read.shape import read_record
+from builder.read.source import read_source
+
+RunMany = Callable[[Callable[[Any], Any], Sequence[Any]], Iterable[Any]]
+"""Like :func:`map`: calls a function for every item, in order; may spread the calls over processes."""
+
+CHUNK: Final = 16
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What reading one playbook needs to know of the library around it."""
+
+    folder: Folder
+    settings: Settings
+    catalogue: Catalogue
+    slugs: frozenset[str]
+    advice: tuple[Check, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HandOver:
+    """A result that leads from one playbook to another, and the finding to give if that goes round."""
+
+    slug: str
+    target: str
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
+class PlaybookRead:
+    playbook: Playbook | None
+    findings: list[Finding]
+    hand_overs: list[HandOver]
+
+
+def read_library(
+    root: Path, shown: str | None = None, advice: Iterable[Check] = (), run_many: RunMany = map
+) -> tuple[Library | None, list[Finding]]:
+    """Read a library and check it; ``advice`` are further checks for playbooks that have no errors.
+
+    The library is ``None`` where its settings are missing or too broken to go on.
+
+    Raises:
+        OSError: the folder or a file in it cannot be read.
+    """
+    folder = Folder(root, shown if shown is not None else root.as_posix())
+    settings, findings = read_settings(folder)
+    files = CatalogueFiles(folder)
+    findings += files.findings
+    if settings is None:
+        return None, in_order(findings)
+    listed, found = list_playbooks(folder, settings.areas)
+    findings += found
+    slugs = frozenset(file.slug for file in listed)
+    frame = Frame(folder, settings, files.catalogue, slugs, tuple(advice))
+    chunks = [(frame, listed[i : i + CHUNK]) for i in range(0, len(listed), CHUNK)]
+    read = [one for chunk in run_many(read_chunk, chunks) for one in chunk]
+    for one in read:
+        findings += one.findings
+    playbooks = {one.playbook.slug: one.playbook for one in read if one.playbook}
+    if len(playbooks) == len(listed):
+        findings += files.unused(_used(playbooks.values(), files.catalogue))
+    findings += _rings([hand_over for one in read for hand_over in one.hand_overs])
+    library = Library.model_construct(settings=settings, catalogue=files.catalogue, playbooks=playbooks)
+    return library, in_order(findings)
+
+
+def read_chunk(job: tuple[Frame, list[PlaybookFile]]) -> list[PlaybookRead]:
+    frame, files = job
+    return [read_playbook(file, frame) for file in files]
+
+
+def read_playbook(file: PlaybookFile, frame: Frame) -> PlaybookRead:
+    """One playbook with the findings of every check; the record is ``None`` where too little could be read."""
+    root = frame.folder.root
+    source, findings = read_source(root / file.area / f"{file.slug}.yaml", file.name, root)
+    if source is None:
+        return PlaybookRead(None, findings, [])
+    node, found = parse_nodes(source)
+    findings += found
+    if node is None:
+        return PlaybookRead(None, findings, [])
+    playbook, found = read_record(Playbook, node, source, {"slug": file.slug, "area": file.area})
+    findings += found
+    if playbook is None:
+        return PlaybookRead(None, findings, [])
+    reading = Reading(playbook, node, source, frame.settings, frame.catalogue, frame.slugs, root, not findings)
+    for check in CHECKS:
+        findings += check(reading)
+    if not has_errors(findings):
+        for check in frame.advice:
+            findings += check(reading)
+    return PlaybookRead(playbook, findings, list(_hand_overs(reading)))
+
+
+def _hand_overs(reading: Reading) -> Iterator[HandOver]:
+    for step_name, step in reading.playbook.steps.items():
+        for result_name, result in step.results.items():
+            if result.next.playbook:
+                location = ("steps", step_name, "results", result_name, "next")
+                hint = "let one of them end in a hand-over to a professional instead"
+                finding = reading.finding(location, "handover-ring", "", hint, WARNING)
+                yield HandOver(reading.playbook.slug, result.next.playbook, finding)
+
+
+def _rings(hand_overs: Sequence[HandOver]) -> Iterator[Finding]:
+    """A warning for every hand-over from which the playbooks lead back to where it started."""
+    targets: dict[str, list[str]] = {}
+    for hand_over in hand_overs:
+        targets.setdefault(hand_over.slug, []).append(hand_over.target)
+    for hand_over in hand_overs:
+        way = _way(hand_over.target, hand_over.slug, targets)
+        if way:
+            finding = hand_over.finding
+            message = "hand-overs go round in a ring: " + " → ".join([hand_over.slug, *way])
+            yield Finding(
+                finding.file, finding.line, finding.column, finding.rule, message, finding.hint, WARNING, finding.text
+            )
+
+
+def _way(start: str, goal: str, targets: dict[str, list[str]]) -> list[str]:
+    """The shortest way from one playbook to another along hand-overs; empty where there is none."""
+    trails = [[start]]
+    seen = {start}
+    for trail in trails:
+        if trail[-1] == goal:
+            return trail
+        for after in targets.get(trail[-1], ()):
+            if after not in seen:
+                seen.add(after)
+                trails.append([*trail, after])
+    return []
+
+
+def _used(playbooks: Iterable[Playbook], catalogue: Catalogue) -> dict[str, frozenset[str]]:
+    """Names of the catalogue that playbooks use, by kind; hazards through access jobs as well."""
+    used: dict[str, set[str]] = {"tools": set(), "parts": set(), "access": set(), "hazards": set()}
+    for playbook in playbooks:
+        for work in playbook.work().values():
+            used["tools"].update(work.tools)
+            used["parts"].update(work.parts)
+            used["access"].update(work.access)
+            used["hazards"].update(work.hazards, work.no_hazards)
+    for name in used["access"] & catalogue.access.keys():
+        used["hazards"].update(catalogue.access[name].hazards)
+    return {kind: frozenset(names) for kind, names in used.items()}

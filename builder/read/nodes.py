@@ -1,0 +1,183 @@
+"""Nodes: strict YAML as a tree of text, lists and mappings that know their places.
+
+Built from PyYAML's event stream, so that nothing is ever constructed from a tag and no alias is followed.
+Every scalar stays text: ``no``, ``1:30``, ``010`` and ``1e3`` mean just these characters.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any, Final, Literal
+
+import yaml
+
+from builder.read.findings import Finding
+from builder.read.source import Source
+
+MAX_DEPTH: Final = 40
+
+Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+Location = tuple[str | int, ...]
+
+
+@dataclass(slots=True)
+class Node:
+    """Text, list or mapping. ``line`` and ``column`` count from 1; ``start`` and ``end`` are offsets in the source."""
+
+    kind: Literal["text", "list", "mapping"]
+    line: int
+    column: int
+    start: int
+    end: int
+    text: str = ""
+    items: list["Node"] = field(default_factory=list)
+    entries: dict[str, "Node"] = field(default_factory=dict)
+    keys: dict[str, "Node"] = field(default_factory=dict)
+
+    def plain(self) -> Any:
+        """The same as plain ``str``, ``list`` and ``dict``."""
+        if self.kind == "text":
+            return self.text
+        if self.kind == "list":
+            return [item.plain() for item in self.items]
+        return {key: node.plain() for key, node in self.entries.items()}
+
+    def child(self, name: str | int) -> "Node | None":
+        if self.kind == "mapping":
+            return self.entries.get(str(name))
+        if self.kind == "list" and isinstance(name, int) and name < len(self.items):
+            return self.items[name]
+        return None
+
+    def at(self, location: Iterable[str | int]) -> "Node":
+        """The node at a location, or the last one on the way there."""
+        node = self
+        for name in location:
+            child = node.child(name)
+            if child is None:
+                break
+            node = child
+        return node
+
+    def key_at(self, location: Location) -> "Node":
+        """The key that names a location in its mapping; the node itself where it has no key."""
+        *parents, last = location
+        return self.at(parents).keys.get(str(last)) or self.at(location)
+
+
+class _Tree:
+    """Collects events into one tree of nodes and the findings on the way."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.findings: list[Finding] = []
+        self.root: Node | None = None
+        self.open: list[tuple[Node, Node | None]] = []  # collections being filled, each with a key that waits
+        self.skip = 0  # depth below the deepest allowed collection
+        self.documents = 0
+
+    def report(self, mark: Any, rule: str, message: str, hint: str) -> None:
+        self.findings.append(self.source.finding(mark.line + 1, mark.column + 1, rule, message, hint))
+
+    def take(self, event: Any) -> None:
+        if isinstance(event, yaml.DocumentStartEvent):
+            self.documents += 1
+            if self.documents == 2:
+                self.report(
+                    event.start_mark, "many-documents", "a second document starts here", "one file, one document"
+                )
+        elif self.documents > 1:
+            return
+        elif isinstance(event, yaml.CollectionEndEvent):
+            self._close(event)
+        elif isinstance(event, yaml.AliasEvent):
+            self.report(event.start_mark, "alias", f"alias `*{event.anchor}`", "write the value out")
+            if not self.skip:
+                self._add(_node("text", event))
+        elif isinstance(event, yaml.NodeEvent):
+            self._start(event)
+
+    def _start(self, event: Any) -> None:
+        if event.anchor is not None:
+            self.report(event.start_mark, "anchor", f"anchor `&{event.anchor}`", "remove it; write values out")
+        if event.tag is not None:
+            self.report(event.start_mark, "tag", f"tag `{event.tag}`", "remove it; every value is text")
+        if isinstance(event, yaml.ScalarEvent):
+            if not self.skip:
+                self._add(_node("text", event, event.value))
+            return
+        if self.skip or len(self.open) >= MAX_DEPTH:
+            if not self.skip:
+                self.report(
+                    event.start_mark, "too-deep", f"nested deeper than {MAX_DEPTH}", "a playbook needs far less"
+                )
+                self._add(_node("text", event))
+            self.skip += 1
+            return
+        node = _node("list" if isinstance(event, yaml.SequenceStartEvent) else "mapping", event)
+        self._add(node)
+        self.open.append((node, None))
+
+    def _close(self, event: Any) -> None:
+        if self.skip:
+            self.skip -= 1
+            return
+        node, _ = self.open.pop()
+        node.end = event.end_mark.index
+
+    def _add(self, node: Node) -> None:
+        if not self.open:
+            self.root = node
+            return
+        parent, key = self.open[-1]
+        if parent.kind == "list":
+            parent.items.append(node)
+        elif key is None:
+            self.open[-1] = (parent, node)
+        else:
+            self.open[-1] = (parent, None)
+            self._enter(parent, key, node)
+
+    def _enter(self, parent: Node, key: Node, node: Node) -> None:
+        place = (key.line, key.column)
+        if key.kind != "text":
+            self.findings.append(
+                self.source.finding(*place, "odd-key", "a key must be plain text", "write `name: value`")
+            )
+        elif key.text in parent.entries:
+            first = parent.keys[key.text]
+            self.findings.append(
+                self.source.finding(
+                    *place,
+                    "duplicate-key",
+                    f"`{key.text}` stands twice; first on line {first.line}",
+                    "keep one of the two",
+                )
+            )
+        else:
+            parent.keys[key.text] = key
+            parent.entries[key.text] = node
+
+
+def _node(kind: Literal["text", "list", "mapping"], event: Any, text: str = "") -> Node:
+    mark = event.start_mark
+    return Node(kind, mark.line + 1, mark.column + 1, mark.index, event.end_mark.index, text)
+
+
+def parse_nodes(source: Source) -> tuple[Node | None, list[Finding]]:
+    """The tree of a source and its findings; no tree where the text is not YAML or holds nothing."""
+    tree = _Tree(source)
+    try:
+        for event in yaml.parse(source.text, Loader=Loader):
+            tree.take(event)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        message = " ".join(part for part in (error.context, error.problem) if part)
+        hint = "check the indentation, quotes and colons here; quote text that holds `: ` or ` #`"
+        return None, [*tree.findings, source.finding(line, column, "syntax", f"not YAML: {message}", hint)]
+    except (yaml.YAMLError, RecursionError) as error:
+        return None, [*tree.findings, source.finding(1, 1, "syntax", f"not YAML: {error}", "check this file")]
+    if tree.root is None:
+        tree.findings.append(source.finding(1, 1, "empty-file", "the file is empty", "fill it in or delete it"))
+    return tree.root, tree.findings

@@ -1,0 +1,73 @@
+"""Prose: the Markdown of a library, parsed safely. Raw HTML is off; links are looked at one by one."""
+
+import posixpath
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final, Literal
+from urllib.parse import unquote, urlsplit
+
+from markdown_it import MarkdownIt
+from markdown_it.token import Token
+
+SCHEMES: Final = frozenset({"http", "https", "mailto"})
+FILE_TYPES: Final = frozenset({".yaml", ".png", ".jpg", ".jpeg", ".webp", ".gif", ".pdf", ".txt", ".csv"})
+
+
+def parser(*, html: bool = False) -> MarkdownIt:
+    """CommonMark with tables; raw HTML stays text unless ``html`` asks to have it found."""
+    markdown = MarkdownIt("commonmark", {"html": html}).enable("table")
+    # Links are judged by the checks, with a finding for each, and not dropped without a word.
+    markdown.validateLink = lambda url: True  # type: ignore[method-assign]
+    return markdown
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A link or an image in Markdown."""
+
+    kind: Literal["link", "image"]
+    target: str
+
+    @property
+    def scheme(self) -> str:
+        try:
+            return urlsplit(self.target).scheme.lower()
+        except ValueError:
+            return "?"
+
+    @property
+    def is_relative(self) -> bool:
+        return not self.scheme and not self.target.startswith(("/", "\\"))
+
+    def path_from(self, folder: str) -> str:
+        """The relative target as a path within the library, seen from a folder of it (both with ``/``)."""
+        return posixpath.normpath(posixpath.join(folder, unquote(urlsplit(self.target).path)))
+
+    @property
+    def fragment(self) -> str:
+        return unquote(urlsplit(self.target).fragment)
+
+
+def all_tokens(tokens: list[Token]) -> Iterator[Token]:
+    for token in tokens:
+        yield token
+        yield from all_tokens(token.children or [])
+
+
+_FINDER: Final = parser(html=True)
+
+
+@lru_cache(maxsize=1024)
+def links_and_html(text: str) -> tuple[tuple[Link, ...], tuple[str, ...]]:
+    """Every link and image of a Markdown text, and every piece of raw HTML."""
+    links: list[Link] = []
+    raw: list[str] = []
+    for token in all_tokens(_FINDER.parse(text)):
+        if token.type == "link_open":
+            links.append(Link("link", str(token.attrs.get("href", ""))))
+        elif token.type == "image":
+            links.append(Link("image", str(token.attrs.get("src", ""))))
+        elif token.type in ("html_inline", "html_block"):
+            raw.append(token.content.strip().splitlines()[0])
+    return tuple(links), tuple(raw)

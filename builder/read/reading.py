@@ -1,0 +1,46 @@
+"""A reading: one playbook as it was read, with all that is needed to judge it."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.read.findings import ERROR, Finding, Severity
+from builder.read.nodes import Location, Node
+from builder.read.records import Catalogue, Playbook, Settings
+from builder.read.source import Source
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """``whole`` says that nothing had to be taken out of the record; ``slugs`` are those of the whole library."""
+
+    playbook: Playbook
+    node: Node
+    source: Source
+    settings: Settings
+    catalogue: Catalogue
+    slugs: frozenset[str]
+    root: Path
+    whole: bool
+
+    @property
+    def path(self) -> str:
+        """Where the file is in the library, with ``/``."""
+        return f"{self.playbook.area}/{self.playbook.slug}.yaml"
+
+    def finding(
+        self,
+        location: Location,
+        rule: str,
+        message: str,
+        hint: str = "",
+        severity: Severity = ERROR,
+        *,
+        key: bool = False,
+    ) -> Finding:
+        """A finding at a value of the playbook, or at its ``key``."""
+        place = self.node.key_at(location) if key else self.node.at(location)
+        return self.source.finding(place.line, place.column, rule, message, hint, severity)
+
+
+Check = Callable[[Reading], Iterator[Finding]]

@@ -1,0 +1,1 @@
+"""Room two: records to numbers. Pure functions; no files, no pages."""

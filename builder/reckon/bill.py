@@ -1,0 +1,128 @@
+"""The bill: what every step and ending costs by itself, and what a path pays only once."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from builder.read.checks.hazards import hazards_of
+from builder.read.notation import ZERO, Amount
+from builder.read.records import Catalogue, Settings
+from builder.reckon.amounts import mean, times
+from builder.reckon.graph import Graph
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """What one node of the graph needs. ``labour`` is its time at the workshop's rate, whoever does it."""
+
+    cost: Amount
+    time: Amount
+    labour: Amount
+    shop: bool
+    tools: tuple[str, ...]
+    parts: Mapping[str, int]
+    access: tuple[str, ...]
+    hazards: frozenset[str]
+
+
+NOTHING = Item(ZERO, ZERO, ZERO, False, (), {}, (), frozenset())
+
+
+@dataclass(frozen=True)
+class Bill:
+    """``items`` by number of the node; prices of tools (0 if usual) and parts; times of access jobs in minutes."""
+
+    items: Sequence[Item]
+    tools: Mapping[str, Amount]
+    parts: Mapping[str, Amount]
+    access: Mapping[str, tuple[Amount, Amount]]
+    rate: float
+    """What a workshop charges for a minute."""
+
+    @cached_property
+    def money(self) -> list[float]:
+        """Mean money of each node without what is paid once: cost, parts, and labour if only a shop may do it."""
+        return [mean(item.cost) + self._parts(item) + (mean(item.labour) if item.shop else 0.0) for item in self.items]
+
+    @cached_property
+    def shop_money(self) -> list[float]:
+        """Mean money of each node at a workshop, without access jobs."""
+        return [mean(item.cost) + self._parts(item) + mean(item.labour) for item in self.items]
+
+    @cached_property
+    def minutes(self) -> list[float]:
+        """Mean minutes of each node, without access jobs."""
+        return [mean(item.time) for item in self.items]
+
+    def _parts(self, item: Item) -> float:
+        return sum(mean(self.parts[part]) * count for part, count in item.parts.items())
+
+    def access_minutes(self, job: str) -> float:
+        return sum(mean(amount) for amount in self.access[job])
+
+
+@dataclass(frozen=True, slots=True)
+class PathBill:
+    """The amounts that a path is the sum of, each one independent quantity, and what it needs."""
+
+    money: list[Amount]
+    shop_money: list[Amount]
+    minutes: list[Amount]
+    tools: list[str]
+    parts: dict[str, int]
+    hazards: list[str]
+
+
+def bill_of(graph: Graph, catalogue: Catalogue, settings: Settings) -> Bill:
+    """The bill of a playbook that has passed the checks."""
+    rate = settings.labour_rate / 60
+    items = []
+    for node in graph.nodes:
+        work = node.work
+        if work is None:
+            items.append(NOTHING)
+            continue
+        labour = times(work.time, rate)
+        hazards = hazards_of(work, catalogue)
+        names = tuple(dict.fromkeys(work.tools)), work.parts, tuple(dict.fromkeys(work.access))
+        items.append(Item(work.cost, work.time, labour, work.who == "shop", *names, hazards))
+    tools = {name: ZERO if tool.usual else tool.price for name, tool in catalogue.tools.items()}
+    parts = {name: part.price for name, part in catalogue.parts.items()}
+    access = {name: (job.open, job.close) for name, job in catalogue.access.items()}
+    return Bill(items, tools, parts, access, rate)
+
+
+def path_bill(bill: Bill, way: Sequence[int]) -> PathBill:
+    """Everything that the nodes on a way cost together: tools and access jobs once, labour for shop items.
+
+    An access job is the owner's, and costs nothing, unless every node on the way that needs it is the shop's.
+    """
+    items = [bill.items[i] for i in way]
+    tools = sorted({tool for item in items for tool in item.tools})
+    counted = Counter[str]()
+    for item in items:
+        counted.update(item.parts)
+    parts = {name: counted[name] for name in sorted(counted)}
+    jobs = sorted({job for item in items for job in item.access})
+    owners = {job for item in items if not item.shop for job in item.access}
+    opening = [amount for job in jobs for amount in bill.access[job]]
+    material = [item.cost for item in items] + [times(bill.parts[name], count) for name, count in parts.items()]
+    shop_opening = [amount for job in jobs if job not in owners for amount in bill.access[job]]
+    return PathBill(
+        money=[
+            *material,
+            *(bill.tools[tool] for tool in tools),
+            *(item.labour for item in items if item.shop),
+            *(times(amount, bill.rate) for amount in shop_opening),
+        ],
+        shop_money=[
+            *material,
+            *(item.labour for item in items),
+            *(times(amount, bill.rate) for amount in opening),
+        ],
+        minutes=[*(item.time for item in items), *opening],
+        tools=tools,
+        parts=parts,
+        hazards=sorted({hazard for item in items for hazard in item.hazards}),
+    )

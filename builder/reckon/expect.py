@@ -1,0 +1,139 @@
+"""Expectations over all paths of a playbook, by one pass over the graph per cause and never by listing paths.
+
+For a cause, the chance that a path goes through node ``i`` and ends in a certain way is ``reach[i] · worth[i]``:
+how likely it is to get there, times how likely it is to end that way from there. Costs of nodes add up over that.
+What a path pays once (a tool, an access job) counts by the chance that the path meets at least one of its users.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from math import fsum
+from typing import NamedTuple
+
+from builder.reckon.amounts import mean
+from builder.reckon.bill import Bill, Item
+from builder.reckon.graph import Graph
+from builder.reckon.odds import Odds
+
+Row = tuple[float, ...]
+"""One figure a cause."""
+
+
+class Expected(NamedTuple):
+    """Means over all paths: money and workshop price in the library's currency, time in minutes."""
+
+    money: float
+    shop_money: float
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """The graph of a playbook with its bill and its odds."""
+
+    graph: Graph
+    bill: Bill
+    odds: Odds
+
+
+def reach(model: Model) -> list[Row]:
+    """For every node and cause: the chance that the cause is the one and that the path comes through the node."""
+    causes = range(len(model.odds.causes))
+    rows = [[0.0] * len(causes) for _ in model.graph.nodes]
+    rows[0] = list(model.odds.prior)
+    for i, edges in enumerate(model.graph.edges):
+        row = rows[i]
+        for edge, chance in zip(edges, model.odds.likelihoods[i], strict=True):
+            target = rows[edge.target]
+            for c in causes:
+                target[c] += row[c] * chance[c]
+    return [tuple(row) for row in rows]
+
+
+def back(model: Model, stop: Callable[[int], Row], known: Callable[[int], Row | None] = lambda i: None) -> list[Row]:
+    """For every node and cause, a figure carried back from where paths stop, weighted by the chances on the way.
+
+    ``stop`` gives the figures of endings and hand-overs; ``known`` those of nodes that do not depend on what follows.
+    """
+    causes = range(len(model.odds.causes))
+    rows: list[Row] = [()] * len(model.graph.nodes)
+    for i in reversed(range(len(rows))):
+        edges = model.graph.edges[i]
+        row = known(i)
+        if row is None and not edges:
+            row = stop(i)
+        elif row is None:
+            following = [(rows[edge.target], model.odds.likelihoods[i][e]) for e, edge in enumerate(edges)]
+            row = tuple(sum(after[c] * chance[c] for after, chance in following) for c in causes)
+        rows[i] = row
+    return rows
+
+
+def ends_anyhow(model: Model) -> Callable[[int], Row]:
+    ones = (1.0,) * len(model.odds.causes)
+    return lambda i: ones
+
+
+def ends_right(model: Model) -> Callable[[int], Row]:
+    """1 for the causes that an ending puts right."""
+    return lambda i: tuple(float(right) for right in model.odds.rights[i])
+
+
+def ends_wrong(model: Model) -> Callable[[int], Row]:
+    """1 for the causes that a repair does not put right; 0 for hand-overs and "leave it", which repair nothing."""
+    odds = model.odds
+    return lambda i: tuple(float(odds.repairs[i] and not right) for right in odds.rights[i])
+
+
+def expect(model: Model, stop: Callable[[int], Row] | None = None) -> Expected:
+    """Σ over paths of chance × mean, each path counted as far as its end counts by ``stop`` (by default in full)."""
+    bill = model.bill
+    worth = back(model, stop or ends_anyhow(model))
+    passed = [fsum(a * b for a, b in zip(*rows, strict=True)) for rows in zip(reach(model), worth, strict=True)]
+
+    def added(figures: Sequence[float]) -> float:
+        return fsum(chance * figure for chance, figure in zip(passed, figures, strict=True))
+
+    def once(prices: Callable[[str], float], users: Mapping[str, frozenset[int]]) -> float:
+        return fsum(price * _meets(model, users[name], worth) for name in users if (price := prices(name)))
+
+    tools = once(lambda tool: mean(bill.tools[tool]), _users(bill, lambda item: item.tools))
+    opening = once(bill.access_minutes, _users(bill, lambda item: item.access))
+    by_owner = once(bill.access_minutes, _users(bill, lambda item: () if item.shop else item.access))
+    return Expected(
+        added(bill.money) + tools + (opening - by_owner) * bill.rate,
+        added(bill.shop_money) + opening * bill.rate,
+        added(bill.minutes) + opening,
+    )
+
+
+def _meets(model: Model, users: frozenset[int], worth: Sequence[Row]) -> float:
+    """The chance that a path meets at least one of these nodes (and that its end counts)."""
+    nothing = (0.0,) * len(model.odds.causes)
+    rows = back(model, lambda i: nothing, lambda i: worth[i] if i in users else None)
+    return fsum(a * b for a, b in zip(model.odds.prior, rows[0], strict=True))
+
+
+def _users(bill: Bill, names: Callable[[Item], Iterable[str]]) -> dict[str, frozenset[int]]:
+    """Which nodes need what, by name."""
+    users: dict[str, set[int]] = {}
+    for i, item in enumerate(bill.items):
+        for name in names(item):
+            users.setdefault(name, set()).add(i)
+    return {name: frozenset(nodes) for name, nodes in sorted(users.items())}
+
+
+def settled(model: Model) -> float:
+    """The chance that a path ends in an ending that puts the true cause right."""
+    rows = reach(model)
+    return fsum(
+        chance
+        for row, rights in zip(rows, model.odds.rights, strict=True)
+        for chance, right in zip(row, rights, strict=True)
+        if right
+    )
+
+
+def wasted(model: Model) -> float:
+    """Expected money of paths that end in a repair that does not put the true cause right."""
+    return expect(model, ends_wrong(model)).money

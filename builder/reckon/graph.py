@@ -1,0 +1,108 @@
+"""The graph of a playbook: steps and the places where paths stop, numbered so that every result leads upwards."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from graphlib import TopologicalSorter
+from typing import Literal, NamedTuple
+
+from builder.read.records import Ending, Next, Playbook, Step
+
+Kind = Literal["step", "ending", "handover"]
+
+
+class Edge(NamedTuple):
+    """One result of a step and the number of the node it leads to."""
+
+    result: str
+    target: int
+
+
+class Node(NamedTuple):
+    """A step, an ending or a hand-over; ``name`` is the slug of the other playbook for a hand-over."""
+
+    kind: Kind
+    name: str
+    work: Step | Ending | None
+
+
+@dataclass(frozen=True)
+class Graph:
+    """``edges[i]`` are the results of node ``i``, in the order of the file; node 0 is the start."""
+
+    nodes: Sequence[Node]
+    edges: Sequence[Sequence[Edge]]
+
+    @cached_property
+    def number(self) -> dict[tuple[Kind, str], int]:
+        return {(node.kind, node.name): i for i, node in enumerate(self.nodes)}
+
+    @cached_property
+    def path_counts(self) -> list[int]:
+        """For every node, how many ways lead from it to where paths stop."""
+        counts = [1] * len(self.nodes)
+        for i in reversed(range(len(self.nodes))):
+            if self.edges[i]:
+                counts[i] = sum(counts[edge.target] for edge in self.edges[i])
+        return counts
+
+    @cached_property
+    def heights(self) -> list[int]:
+        """For every node, the most results that a path from it can still have."""
+        heights = [0] * len(self.nodes)
+        for i in reversed(range(len(self.nodes))):
+            if self.edges[i]:
+                heights[i] = 1 + max(heights[edge.target] for edge in self.edges[i])
+        return heights
+
+    @property
+    def path_count(self) -> int:
+        return self.path_counts[0]
+
+    def follow(self, results: Sequence[str], start: int = 0) -> list[int]:
+        """The nodes on the way that a sequence of results takes, ``start`` first.
+
+        Raises:
+            KeyError: a result does not belong to the step that is reached.
+        """
+        way = [start]
+        for result in results:
+            targets = {edge.result: edge.target for edge in self.edges[way[-1]]}
+            way.append(targets[result])
+        return way
+
+
+def graph_of(playbook: Playbook) -> Graph:
+    """The graph of a playbook that has passed the checks (every ``next`` is known, nothing goes round)."""
+    leads: dict[tuple[Kind, str], list[tuple[str, tuple[Kind, str]]]] = {}
+    for name, step in playbook.steps.items():
+        leads["step", name] = [(key, _target(playbook, result.next)) for key, result in step.results.items()]
+    reached = _reached(("step", playbook.start), leads)
+    sorter = TopologicalSorter({key: [target for _, target in leads.get(key, ())] for key in reached})
+    # The sorter gives what a step leads to before the step itself.
+    order = list(sorter.static_order())[::-1]
+    number = {key: i for i, key in enumerate(order)}
+    work = playbook.work()
+    nodes = [Node(kind, name, work[name] if kind != "handover" else None) for kind, name in order]
+    edges = [tuple(Edge(result, number[target]) for result, target in leads.get(key, ())) for key in order]
+    return Graph(nodes, edges)
+
+
+def _target(playbook: Playbook, following: Next) -> tuple[Kind, str]:
+    if following.playbook:
+        return "handover", following.playbook
+    return ("step" if following.name in playbook.steps else "ending"), str(following.name)
+
+
+def _reached(
+    start: tuple[Kind, str], leads: dict[tuple[Kind, str], list[tuple[str, tuple[Kind, str]]]]
+) -> dict[tuple[Kind, str], None]:
+    """Everything that can be reached from the start, in the order in which a reader meets it."""
+    reached = {start: None}
+    waiting = [start]
+    for key in waiting:
+        for _, target in leads.get(key, ()):
+            if target not in reached:
+                reached[target] = None
+                waiting.append(target)
+    return reached
