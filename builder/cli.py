@@ -5,12 +5,18 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from time import perf_counter
 from typing import Any, Final, TypeVar
 
 import click
 from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from builder import __version__
+from builder.draw.layout import LayoutError
+from builder.publish.crew import Workers
+from builder.publish.site import write_site
+from builder.publish.swap import ForeignFolderError, fresh_folder
 from builder.read.findings import Finding, has_errors, near_miss
 from builder.read.library import read_library
 from builder.read.records import Library
@@ -38,6 +44,10 @@ def machine() -> Iterator[None]:
         yield
     except BrokenPipeError:
         raise
+    except LayoutError as error:
+        raise MachineFailed(str(error)) from error
+    except ForeignFolderError as error:
+        raise click.UsageError(str(error)) from error
     except OSError as error:
         place = f"{error.filename}: " if error.filename else ""
         raise MachineFailed(f"{place}{error.strerror or error}") from error
@@ -99,6 +109,52 @@ def totals(library_dir: Path, slug: str, as_json: bool) -> None:
     numbers = totals_of(slug, library)
     if as_json:
         click.echo(json.dumps(numbers.as_json(), ensure_ascii=False, indent=2))
+
+
+@main.command()
+@library_option
+@click.option(
+    "--out",
+    metavar="DIR",
+    default="site",
+    show_default=True,
+    type=click.Path(path_type=Path),
+    help="The folder to put the site into.",
+)
+@click.option(
+    "--dot",
+    metavar="PROGRAM",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Lay flowcharts out with this `dot` instead of the bundled program.",
+)
+@click.option("--workers", metavar="N", type=click.IntRange(1), help="Processes to work with (default: one a core).")
+def build(library_dir: Path, out: Path, dot: Path | None, workers: int | None) -> None:
+    """Build the site. A library with errors leaves the old site as it is."""
+    started = perf_counter()
+    with machine(), Workers(workers) as crew:
+        library, findings = read_library(library_dir, run_many=crew.run_many)
+        show(findings)
+        if library is None or has_errors(findings):
+            click.echo(f"{summary(findings)}; the site is left as it was", err=True)
+            sys.exit(LIBRARY_HAS_ERRORS)
+        with fresh_folder(out) as folder, progress(len(library.playbooks)) as advance:
+            pages = write_site(library, library_dir, folder, dot, crew.run_job(advance))
+    seconds = perf_counter() - started
+    playbooks = len(library.playbooks)
+    click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(findings)}")
+
+
+@contextmanager
+def progress(total: int) -> Iterator[Callable[[int], None]]:
+    """A bar on a terminal, nothing elsewhere; gives a function that takes how many playbooks are done more."""
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        yield lambda done: None
+        return
+    columns = TextColumn("Playbooks"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
+    with Progress(*columns, console=console, transient=True) as bar:
+        task = bar.add_task("", total=total)
+        yield lambda done: bar.advance(task, done)
 
 
 def sound_library(library_dir: Path) -> Library:

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from graphlib import TopologicalSorter
+from heapq import heappop, heappush
 from typing import Literal, NamedTuple
 
 from builder.read.records import Ending, Next, Playbook, Step
 
 Kind = Literal["step", "ending", "handover"]
+Key = tuple[Kind, str]
 
 
 class Edge(NamedTuple):
@@ -34,7 +35,7 @@ class Graph:
     edges: Sequence[Sequence[Edge]]
 
     @cached_property
-    def number(self) -> dict[tuple[Kind, str], int]:
+    def number(self) -> dict[Key, int]:
         return {(node.kind, node.name): i for i, node in enumerate(self.nodes)}
 
     @cached_property
@@ -74,13 +75,10 @@ class Graph:
 
 def graph_of(playbook: Playbook) -> Graph:
     """The graph of a playbook that has passed the checks (every ``next`` is known, nothing goes round)."""
-    leads: dict[tuple[Kind, str], list[tuple[str, tuple[Kind, str]]]] = {}
+    leads: dict[Key, list[tuple[str, Key]]] = {}
     for name, step in playbook.steps.items():
         leads["step", name] = [(key, _target(playbook, result.next)) for key, result in step.results.items()]
-    reached = _reached(("step", playbook.start), leads)
-    sorter = TopologicalSorter({key: [target for _, target in leads.get(key, ())] for key in reached})
-    # The sorter gives what a step leads to before the step itself.
-    order = list(sorter.static_order())[::-1]
+    order = _in_order(("step", playbook.start), leads, playbook)
     number = {key: i for i, key in enumerate(order)}
     work = playbook.work()
     nodes = [Node(kind, name, work[name] if kind != "handover" else None) for kind, name in order]
@@ -88,21 +86,31 @@ def graph_of(playbook: Playbook) -> Graph:
     return Graph(nodes, edges)
 
 
-def _target(playbook: Playbook, following: Next) -> tuple[Kind, str]:
+def _target(playbook: Playbook, following: Next) -> Key:
     if following.playbook:
         return "handover", following.playbook
     return ("step" if following.name in playbook.steps else "ending"), str(following.name)
 
 
-def _reached(
-    start: tuple[Kind, str], leads: dict[tuple[Kind, str], list[tuple[str, tuple[Kind, str]]]]
-) -> dict[tuple[Kind, str], None]:
-    """Everything that can be reached from the start, in the order in which a reader meets it."""
-    reached = {start: None}
+def _in_order(start: Key, leads: dict[Key, list[tuple[str, Key]]], playbook: Playbook) -> list[Key]:
+    """What can be reached from the start, each after all that leads to it, else in the order of the file."""
+    reached = {start: 0}
     waiting = [start]
     for key in waiting:
         for _, target in leads.get(key, ()):
             if target not in reached:
-                reached[target] = None
                 waiting.append(target)
-    return reached
+            reached[target] = reached.get(target, 0) + 1
+    written: list[Key] = [("step", name) for name in playbook.steps] + [("ending", name) for name in playbook.endings]
+    written += sorted(key for key in reached if key[0] == "handover")
+    rank = {key: i for i, key in enumerate(written)}
+    ready = [(rank[start], start)]
+    order: list[Key] = []
+    while ready:
+        _, key = heappop(ready)
+        order.append(key)
+        for _, target in leads.get(key, ()):
+            reached[target] -= 1
+            if not reached[target]:
+                heappush(ready, (rank[target], target))
+    return order

@@ -5,6 +5,7 @@ The best are the likeliest, and without odds the cheapest.
 
 from collections.abc import Iterator, Sequence
 from heapq import heappop, heappush
+from operator import mul
 from typing import Final, NamedTuple
 
 from builder.reckon.amounts import add_up, mean
@@ -46,7 +47,7 @@ def _longer(graph: Graph, odds: Odds | None, path: Path, e: int) -> Path:
     edge = graph.edges[i][e]
     weights = path.weights
     if odds:
-        weights = tuple(weight * chance for weight, chance in zip(weights, odds.chances[i][e], strict=True))
+        weights = tuple(map(mul, weights, odds.chances[i][e]))
     return Path((*path.results, edge.result), (*path.nodes, edge.target), weights)
 
 
@@ -83,7 +84,7 @@ class _Likeliest:
     def rank(self, path: Path) -> int:
         i = path.nodes[-1]
         scale: int = self.unit ** (self.height[0] - len(path.results) - self.height[i])
-        return -scale * sum(a * b for a, b in zip(path.weights, self.best[i], strict=True))
+        return -scale * sum(map(mul, path.weights, self.best[i]))
 
 
 class _Cheapest:
@@ -91,6 +92,7 @@ class _Cheapest:
 
     def __init__(self, graph: Graph, bill: Bill) -> None:
         self.graph, self.bill = graph, bill
+        self.prices = {tool: mean(price) for tool, price in bill.tools.items()}
         self.least = [0.0] * len(graph.nodes)
         self.needed: list[frozenset[str]] = [frozenset()] * len(graph.nodes)
         for i in reversed(range(len(graph.nodes))):
@@ -101,12 +103,12 @@ class _Cheapest:
             self.needed[i] = frozenset(bill.items[i].tools).union(frozenset.intersection(*needed_after))
 
     def rank(self, path: Path) -> float:
+        # Rounded, so that ways that cost the same are not told apart by the last digit of their sums.
         *before, last = path.nodes
         if not self.graph.edges[last]:
-            return path_money(self.bill, path)
+            return round(path_money(self.bill, path), 6)
         tools = self.needed[last].union(*(self.bill.items[i].tools for i in before))
-        spent = sum(self.bill.money[i] for i in before) + sum(mean(self.bill.tools[tool]) for tool in tools)
-        # Rounded, so that ways that cost the same are not told apart by the last digit of their sums.
+        spent = sum(self.bill.money[i] for i in before) + sum(self.prices[tool] for tool in tools)
         return round(spent + self.least[last], 6)
 
 

@@ -1,7 +1,7 @@
 """Repeat trials: how sure one can be that an intermittent fault is gone after trials in which it did not show."""
 
 from fractions import Fraction
-from math import ceil, log
+from math import ceil, expm1, log, log1p
 from typing import Final
 
 SURE: Final = Fraction(95, 100)
@@ -21,7 +21,7 @@ def clean_trials_needed(shows: Fraction, sure: Fraction = SURE) -> int:
         raise ValueError("shows must be in (0, 1] and sure in (0, 1)")
     if shows == 1:
         return 1
-    estimate = max(1, ceil(log(1 - sure) / log(1 - shows)))
+    estimate = max(1, ceil(log(1 - sure) / log1p(-shows)))
     if estimate > 1000:
         return estimate
     # Exact where it matters: the logarithms can be off by one where the ratio is a whole number.
@@ -34,4 +34,6 @@ def clean_trials_needed(shows: Fraction, sure: Fraction = SURE) -> int:
 
 def sure_after(shows: Fraction, clean: int) -> float:
     """How sure one can be after so many clean trials, a share of 1: 1 − (1 − shows)^clean."""
-    return float(1 - (1 - shows) ** clean)
+    if shows == 1:
+        return float(clean > 0)
+    return abs(expm1(clean * log1p(-shows)))

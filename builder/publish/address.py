@@ -1,0 +1,33 @@
+"""Addresses: where every page of the site is, and how one page links to another."""
+
+import hashlib
+import posixpath
+from collections.abc import Sequence
+from typing import Final, Literal
+
+Kind = Literal["playbook", "area", "cause", "code", "tool", "part", "access", "hazard", "path", "flow"]
+
+HOME: Final = "index.html"
+SAFETY: Final = "safety.html"
+CAUSES: Final = "causes.html"
+CODES: Final = "codes.html"
+CATALOGUE: Final = "catalogue.html"
+NOT_FOUND: Final = "404.html"
+
+
+def page(kind: Kind, name: str) -> str:
+    """The page of a playbook, area, cause, tool …, from the top of the site."""
+    return f"{kind}/{name}.{'svg' if kind == 'flow' else 'html'}"
+
+
+def path_key(slug: str, steps: Sequence[str], results: Sequence[str]) -> str:
+    """The name of a path's sheet: the same as long as its steps and results are."""
+    way = ">".join(f"{step}:{result}" for step, result in zip(steps, results, strict=True))
+    return f"{slug}--{hashlib.sha256(way.encode()).hexdigest()[:10]}"
+
+
+def relative(target: str, start: str) -> str:
+    """The link from one page of the site to another; both from the top of the site."""
+    target_path, mark, anchor = target.partition("#")
+    link = posixpath.relpath(target_path, posixpath.dirname(start) or ".") if target_path else ""
+    return link + mark + anchor

@@ -1,0 +1,177 @@
+"""Lists: home, areas, and the pages of everything that playbooks name (tools, parts, codes, causes, hazards …)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from builder.publish import address
+from builder.publish.views import HazardView, severest_first
+from builder.read.codes import TroubleCode, parse_code
+from builder.read.hazards import BANNER
+
+if TYPE_CHECKING:
+    from builder.publish.cards import Card
+    from builder.publish.site import Job
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    page: str
+    title: str
+    cells: Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    name: str
+    title: str
+    heads: Sequence[str]
+    rows: Sequence[Row]
+
+
+def write_lists(job: Job, cards: Mapping[str, Card]) -> list[str]:
+    """Write every page that is not of one playbook; gives their addresses."""
+    written: list[str] = []
+    for template, page, view in _pages(job, cards):
+        job.write(page, job.pages.render(template, page, **view))
+        written.append(page)
+    return written
+
+
+def _pages(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """Template, address and view of every list."""
+    areas = {area: [card for card in cards.values() if card.area == area] for area in job.library.settings.areas}
+    yield "home.html", address.HOME, {"areas": areas, "codes": job.index.codes}
+    for area, name in job.library.settings.areas.items():
+        yield "area.html", address.page("area", area), {"name": name, "cards": areas[area]}
+    yield from _catalogue(job, cards)
+    yield from _codes(job, cards)
+    yield from _causes(job, cards)
+    yield from _safety(job, cards)
+    yield "missing.html", address.NOT_FOUND, {}
+
+
+def hazard_views(job: Job, names: Sequence[str]) -> list[HazardView]:
+    hazards = job.library.catalogue.hazards
+    return severest_first(HazardView(name, hazards[name], ()) for name in dict.fromkeys(names))
+
+
+def _banner(job: Job, cards: Mapping[str, Card], slugs: Sequence[str]) -> list[HazardView]:
+    """The banner of a page that leads to playbooks with steps that involve timing or lifting."""
+    return hazard_views(job, [name for slug in slugs for name in cards[slug].banner])
+
+
+def _item(job: Job, title: str, list_page: str, list_name: str, **view: Any) -> dict[str, Any]:
+    empty: dict[str, Any] = {"facts": [], "hazards": [], "hazards_banner": [], "uses": [], "cards": []}
+    return {**empty, "title": title, "list_page": list_page, "list_name": list_name, "titles": job.titles, **view}
+
+
+def _catalogue(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    _, figures, catalogue, uses = job.pages.gettext, job.pages.figures, job.library.catalogue, job.index.uses
+    title = _("Tools and parts")
+
+    def of(kind: str, name: str) -> Sequence[Any]:
+        return uses[kind].get(name, ())  # type: ignore[index]
+
+    def count(kind: str, name: str) -> str:
+        return str(len(of(kind, name)))
+
+    def money(amount: Any) -> str:
+        return figures.money_range(amount.low, amount.high)
+
+    tools, parts, access = [], [], []
+    for name, tool in catalogue.tools.items():
+        page, borrow = address.page("tool", name), money(tool.borrow) if tool.borrow is not None else "–"
+        price = _("usual, costs nothing") if tool.usual else money(tool.price)
+        tools.append(Row(page, tool.name, (price, borrow, count("tool", name))))
+        facts = [(_("Price"), price)] + ([(_("To borrow"), borrow)] if tool.borrow is not None else [])
+        facts += [(_("Note"), tool.note)] if tool.note else []
+        yield "item.html", page, _item(job, tool.name, address.CATALOGUE, title, facts=facts, uses=of("tool", name))
+    for name, part in catalogue.parts.items():
+        page = address.page("part", name)
+        parts.append(Row(page, part.name, (money(part.price), part.note or "", count("part", name))))
+        facts = [(_("Price"), money(part.price))] + ([(_("Note"), part.note)] if part.note else [])
+        yield "item.html", page, _item(job, part.name, address.CATALOGUE, title, facts=facts, uses=of("part", name))
+    for name, work in catalogue.access.items():
+        page = address.page("access", name)
+        opening = figures.minutes_range(work.open.low, work.open.high)
+        closing = figures.minutes_range(work.close.low, work.close.high)
+        access.append(Row(page, work.name, (opening, closing, count("access", name))))
+        facts = [(_("To open"), opening), (_("To close again"), closing)]
+        facts += [(_("Note"), work.note)] if work.note else []
+        hazards = hazard_views(job, work.hazards)
+        view = {
+            "hazards": [hazard for hazard in hazards if hazard.name not in BANNER],
+            "hazards_banner": [hazard for hazard in hazards if hazard.name in BANNER],
+        }
+        item = _item(job, work.name, address.CATALOGUE, title, facts=facts, uses=of("access", name), **view)
+        yield "item.html", page, item
+    playbooks = _("Playbooks")
+    sections = [
+        Section("tools", _("Tools"), (_("Tool"), _("Price"), _("To borrow"), playbooks), tools),
+        Section("parts", _("Parts"), (_("Part"), _("Price"), _("Note"), playbooks), parts),
+        Section("access", _("Access jobs"), (_("Access job"), _("To open"), _("To close"), playbooks), access),
+    ]
+    lead = _("What playbooks may ask for. Buy a part only when the results of a playbook have led you to it.")
+    yield "list.html", address.CATALOGUE, {"title": title, "lead": lead, "sections": sections}
+
+
+def _codes(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    _, rows = job.pages.gettext, []
+    title = _("Trouble codes")
+    for code, slugs in job.index.codes.items():
+        page, parsed = address.page("code", code), parse_code(code)
+        if parsed is None:
+            continue
+        facts = _code_facts(job, parsed)
+        rows.append(Row(page, code, (facts[0][1], facts[1][1], ", ".join(job.titles[slug] for slug in slugs))))
+        view = {
+            "facts": facts,
+            "cards": [cards[slug] for slug in slugs],
+            "hazards_banner": _banner(job, cards, slugs),
+        }
+        yield "item.html", page, _item(job, code, address.CODES, title, **view)
+    heads = (_("Code"), _("System"), _("Controlled by"), _("Playbooks"))
+    lead = _("What the structure of a code says (SAE J2012, ISO 15031-6), and the playbooks that start from it.")
+    section = Section("codes", title, heads, rows)
+    yield "list.html", address.CODES, {"title": title, "lead": lead, "sections": [section]}
+
+
+def _code_facts(job: Job, code: TroubleCode) -> list[tuple[str, str]]:
+    _ = job.pages.gettext
+    controls = {
+        "standard": _("the standard: the code means the same on every car"),
+        "manufacturer": _("the manufacturer: the workshop manual says what it means"),
+        "reserved": _("the standard, reserved for later"),
+    }
+    facts = [(_("System"), _(code.system)), (_("Controlled by"), controls[code.control])]
+    return facts + ([(_("Subsystem"), _(code.subsystem))] if code.subsystem else [])
+
+
+def _causes(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    _, rows = job.pages.gettext, []
+    title = _("Causes")
+    for cause, slugs in job.index.causes.items():
+        page, name = address.page("cause", cause), cards[slugs[0]].causes[cause]
+        rows.append(Row(page, name, (", ".join(job.titles[slug] for slug in slugs),)))
+        view = {"cause": cause, "cards": [cards[slug] for slug in slugs], "hazards_banner": _banner(job, cards, slugs)}
+        yield "cause.html", page, _item(job, name, address.CAUSES, title, **view)
+    rows.sort(key=lambda row: (row.title.casefold(), row.page))
+    lead = _("What may be wrong, and the playbooks that tell it apart from other causes.")
+    section = Section("causes", title, (_("Cause"), _("Playbooks")), rows)
+    yield "list.html", address.CAUSES, {"title": title, "lead": lead, "sections": [section]}
+
+
+def _safety(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    _, catalogue = job.pages.gettext, job.library.catalogue
+    hazards = hazard_views(job, list(catalogue.hazards))
+    banner = [hazard for hazard in hazards if hazard.name in BANNER]
+    yield "safety.html", address.SAFETY, {"hazards": hazards, "hazards_banner": banner}
+    for hazard in hazards:
+        own = [hazard] if hazard.name in BANNER else []
+        uses = job.index.uses["hazard"].get(hazard.name, ())
+        view = {"hazards": [] if own else [hazard], "hazards_banner": own, "uses": uses}
+        item = _item(job, hazard.record.name, address.SAFETY, _("Safety"), **view)
+        yield "item.html", address.page("hazard", hazard.name), item

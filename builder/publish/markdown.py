@@ -1,0 +1,72 @@
+"""Markdown to HTML: raw HTML stays text, links lead to pages of the site or openly elsewhere."""
+
+import posixpath
+from collections.abc import MutableMapping, Sequence
+from pathlib import PurePosixPath
+from typing import Any, Final
+
+from markdown_it.renderer import RendererHTML
+from markdown_it.token import Token
+from markdown_it.utils import OptionsDict
+from markupsafe import Markup
+
+from builder.draw.figures import keep_units
+from builder.publish.address import page, relative
+from builder.read.prose import SCHEMES, Link, parser
+
+HEADING_BELOW: Final = 3
+"""Headings within a step stand below its own heading."""
+
+Env = MutableMapping[str, Any]
+
+
+class Renderer(RendererHTML):
+    """Writes tokens as HTML for a page of the site; the environment names the page and the area of the playbook."""
+
+    def link_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        token = tokens[idx]
+        link = Link("link", str(token.attrs.get("href", "")))
+        token.attrs["href"] = target_of(link, env)
+        if link.scheme:
+            token.attrs["rel"] = "external noopener noreferrer"
+        return self.renderToken(tokens, idx, options, env)
+
+    def image(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        token = tokens[idx]
+        token.attrs["src"] = target_of(Link("image", str(token.attrs.get("src", ""))), env)
+        token.attrs["loading"] = "lazy"
+        return str(super().image(tokens, idx, options, env))
+
+    def text(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        tokens[idx].content = keep_units(tokens[idx].content)
+        return str(super().text(tokens, idx, options, env))
+
+    def heading_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        tokens[idx].tag = f"h{min(6, int(tokens[idx].tag[1]) + HEADING_BELOW)}"
+        return self.renderToken(tokens, idx, options, env)
+
+    heading_close = heading_open
+
+
+def target_of(link: Link, env: Env) -> str:
+    """Where a link of a playbook leads on the site; nowhere (``#``) if its scheme is not allowed."""
+    if link.scheme:
+        return link.target if link.scheme in SCHEMES and link.kind == "link" else "#"
+    if link.target.startswith("#"):
+        return f"#{env['kinds'].get(link.fragment, 'step')}-{link.fragment}"
+    path = link.path_from(env["area"])
+    if path.startswith("..") or posixpath.isabs(path):
+        return "#"
+    if PurePosixPath(path).suffix == ".yaml":
+        return relative(page("playbook", PurePosixPath(path).stem), env["page"])
+    env["files"].add(path)
+    return relative(f"files/{path}", env["page"])
+
+
+_MARKDOWN: Final = parser()
+_MARKDOWN.renderer = Renderer()
+
+
+def render(text: str, env: Env) -> Markup:
+    """A Markdown text as HTML for the page that the environment names."""
+    return Markup(_MARKDOWN.render(text, env))  # noqa: S704 - the renderer escapes everything it is given

@@ -1,0 +1,176 @@
+"""The site: every page of a library, written to a folder."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any, Final
+
+from markupsafe import Markup
+
+from builder.draw.figures import figures_of
+from builder.draw.flowchart import Words, flowchart
+from builder.draw.layout import lay_out
+from builder.draw.svg import alone, inline, page_svg
+from builder.publish import address
+from builder.publish.assets import fingerprinted, read_assets
+from builder.publish.cards import Card, card_of
+from builder.publish.index import Index, index_of
+from builder.publish.lists import write_lists
+from builder.publish.pages import Pages
+from builder.publish.structured import how_to
+from builder.publish.views import PathView, PlaybookView, playbook_view
+from builder.read.hazards import BANNER
+from builder.read.records import Library
+from builder.reckon.totals import reckoning_of, totals
+
+CHUNK: Final = 8
+
+
+@dataclass(frozen=True)
+class Job:
+    """All that writing pages needs; made once and shared by every worker."""
+
+    library: Library
+    library_root: Path
+    index: Index
+    titles: Mapping[str, str]
+    assets: Mapping[str, str]
+    folder: Path
+    dot: Path | None
+
+    @cached_property
+    def pages(self) -> Pages:
+        return Pages(self.library, figures_of(self.library.settings), self.assets)
+
+    def write(self, page: str, text: str) -> None:
+        path = self.folder / page
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What was written for a chunk of playbooks: their cards, the pages, and files of the library to bring along."""
+
+    cards: Sequence[Card]
+    pages: Sequence[str]
+    files: frozenset[str]
+
+
+RunJob = Callable[[Callable[[Job, Sequence[str]], Written], Job, Sequence[Sequence[str]]], Iterable[Written]]
+"""Calls a function with a job and every chunk of slugs, in order; may spread the calls over processes."""
+
+
+def in_turn(
+    write: Callable[[Job, Sequence[str]], Written], job: Job, chunks: Sequence[Sequence[str]]
+) -> Iterable[Written]:
+    return (write(job, chunk) for chunk in chunks)
+
+
+def write_site(
+    library: Library, library_root: Path, folder: Path, dot: Path | None = None, run: RunJob = in_turn
+) -> int:
+    """Write every page of a library that has no errors to a folder, and give the number of pages.
+
+    Raises:
+        LayoutError: the layout program is missing or failed.
+        OSError: the machine refuses.
+    """
+    assets = read_assets()
+    titles = {slug: playbook.title for slug, playbook in library.playbooks.items()}
+    job = Job(library, library_root, index_of(library), titles, fingerprinted(assets), folder, dot)
+    for name, data in assets.items():
+        path = folder / job.assets[name]
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    slugs = list(library.playbooks)
+    chunks = [slugs[i : i + CHUNK] for i in range(0, len(slugs), CHUNK)]
+    written = list(run(write_playbooks, job, chunks))
+    cards = {card.slug: card for part in written for card in part.cards}
+    pages = [page for part in written for page in part.pages]
+    pages += write_lists(job, cards)
+    _bring_files(job, frozenset().union(*(part.files for part in written)))
+    _write_sitemap(job, pages)
+    (folder / ".nojekyll").write_bytes(b"")
+    return len(pages)
+
+
+def write_playbooks(job: Job, slugs: Sequence[str]) -> Written:
+    """Write the pages of some playbooks: the playbook, its flowchart alone, and a sheet for each listed path."""
+    cards: list[Card] = []
+    pages: list[str] = []
+    job.pages.used_files.clear()
+    for slug in slugs:
+        view, drawing = _view_and_flowchart(job, slug)
+        page = address.page("playbook", slug)
+        job.write(page, _playbook_page(job, view, inline(drawing), page))
+        job.write(address.page("flow", slug), alone(drawing, f"../{page}"))
+        pages.append(page)
+        for path in view.paths:
+            sheet = address.page("path", path.key)
+            job.write(sheet, _sheet(job, view, path, sheet))
+            pages.append(sheet)
+        cards.append(card_of(view))
+    return Written(cards, pages, frozenset(job.pages.used_files))
+
+
+def _view_and_flowchart(job: Job, slug: str) -> tuple[PlaybookView, Any]:
+    library, pages = job.library, job.pages
+    playbook = library.playbooks[slug]
+    reckoning = reckoning_of(playbook, library.catalogue, library.settings)
+    view = playbook_view(reckoning, totals(reckoning, library.settings.currency), library.catalogue, job.titles)
+    gettext = pages.gettext
+    words = Words(gettext("Start"), gettext("Go on in:"), pages.signal_words)
+    dot = flowchart(reckoning, library.catalogue, pages.figures, words, job.titles)
+    title = gettext("Flowchart: %(title)s", title=playbook.title)
+    description = gettext("The same as the list of steps: each box is a step, each arrow a result.")
+    return view, page_svg(lay_out(dot.source, job.dot), title, description, "flow")
+
+
+def _playbook_page(job: Job, view: PlaybookView, drawing: str, page: str) -> str:
+    slug = view.playbook.slug
+    return job.pages.render(
+        "playbook.html",
+        page,
+        view=view,
+        nodes=view.nodes,
+        flowchart=Markup(drawing),  # noqa: S704 - every text in it was escaped when it was drawn
+        structured=job.pages.json(how_to(view, job.library.settings)),
+        related=job.index.related[slug],
+        titles=job.titles,
+        path_steps=path_steps,
+    )
+
+
+def path_steps(path: PathView) -> list[tuple[str, str]]:
+    """Names of the steps of a path, each with its result."""
+    return list(zip(path.totals.steps, path.totals.results, strict=True))
+
+
+def _sheet(job: Job, view: PlaybookView, path: PathView, page: str) -> str:
+    hazards = [hazard for hazard in view.hazards if hazard.name in path.totals.hazards]
+    return job.pages.render(
+        "sheet.html",
+        page,
+        view=view,
+        path=path,
+        hazards=[hazard for hazard in hazards if hazard.name not in BANNER],
+        hazards_banner=[hazard for hazard in hazards if hazard.name in BANNER],
+        steps=[(view.find("step", name), result) for name, result in path_steps(path)],
+        ending=view.find("ending", path.totals.ending) if path.totals.ending else None,
+    )
+
+
+def _bring_files(job: Job, files: frozenset[str]) -> None:
+    for name in sorted(files):
+        target = job.folder / "files" / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes((job.library_root / name).read_bytes())
+
+
+def _write_sitemap(job: Job, pages: Sequence[str]) -> None:
+    site = job.library.settings.site_url
+    if site:
+        shown = [page for page in pages if not page.startswith("path/") and page != address.NOT_FOUND]
+        job.write("sitemap.xml", job.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown))

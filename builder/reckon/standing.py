@@ -1,0 +1,44 @@
+"""Where the odds stand at every step and ending: how often it is reached, and which causes are then left."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import fsum
+
+from builder.reckon.expect import Model, reach
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One node of the graph. ``reached`` is a share of all cases, ``causes`` are shares of 1 of the cases there.
+
+    ``right`` is how often an ending puts the true cause right when it is reached; ``mistaken`` the cause that it
+    does not put right and that is most often there. Both are ``None`` where nothing is repaired, and ``causes`` and
+    both are ``None`` where the node is never reached.
+    """
+
+    reached: float
+    causes: Mapping[str, float] | None
+    right: float | None
+    mistaken: str | None
+
+
+def standings(model: Model) -> list[Standing]:
+    """The standing of every node, by its number."""
+    return [_standing(model, i, row) for i, row in enumerate(reach(model))]
+
+
+def _standing(model: Model, i: int, row: tuple[float, ...]) -> Standing:
+    reached = fsum(row)
+    if reached <= 0:
+        return Standing(0.0, None, None, None)
+    causes = {cause: chance / reached for cause, chance in zip(model.odds.causes, row, strict=True)}
+    if not model.odds.repairs[i]:
+        return Standing(reached, causes, None, None)
+    rights = dict(zip(model.odds.causes, model.odds.rights[i], strict=True))
+    wrong = {cause: share for cause, share in causes.items() if not rights[cause] and share > 0}
+    return Standing(
+        reached,
+        causes,
+        fsum(share for cause, share in causes.items() if rights[cause]),
+        max(wrong, key=lambda cause: wrong[cause], default=None),
+    )
