@@ -13,7 +13,9 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from builder import __version__
+from builder.draw.figures import figures_of
 from builder.draw.layout import LayoutError
+from builder.draw.table import totals_table
 from builder.publish.crew import Workers
 from builder.publish.site import write_site
 from builder.publish.swap import ForeignFolderError, fresh_folder
@@ -21,6 +23,7 @@ from builder.read.findings import Finding, has_errors, near_miss
 from builder.read.library import read_library
 from builder.read.records import Library
 from builder.read.report import as_text, summary
+from builder.reckon.advice import ADVICE
 from builder.reckon.totals import totals_of
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -85,7 +88,7 @@ def main() -> None:
 def check(library_dir: Path, paths: tuple[Path, ...]) -> None:
     """Check the library; with PATHs, report only what is found there (the whole library is still read)."""
     with machine():
-        _, findings = read_library(library_dir)
+        _, findings = read_library(library_dir, advice=ADVICE)
         findings = [finding for finding in findings if _within(finding, paths)]
     show(findings)
     click.echo(summary(findings), err=True)
@@ -109,6 +112,10 @@ def totals(library_dir: Path, slug: str, as_json: bool) -> None:
     numbers = totals_of(slug, library)
     if as_json:
         click.echo(json.dumps(numbers.as_json(), ensure_ascii=False, indent=2))
+    else:
+        console = Console(highlight=False)
+        for part in totals_table(numbers, figures_of(library.settings)):
+            console.print(part)
 
 
 @main.command()
@@ -132,7 +139,7 @@ def build(library_dir: Path, out: Path, dot: Path | None, workers: int | None) -
     """Build the site. A library with errors leaves the old site as it is."""
     started = perf_counter()
     with machine(), Workers(workers) as crew:
-        library, findings = read_library(library_dir, run_many=crew.run_many)
+        library, findings = read_library(library_dir, advice=ADVICE, run_many=crew.run_many)
         show(findings)
         if library is None or has_errors(findings):
             click.echo(f"{summary(findings)}; the site is left as it was", err=True)

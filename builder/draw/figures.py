@@ -32,6 +32,11 @@ class Figures:
         """Money: whole units from 20 on, cents below where there are any."""
         return _money(round(amount, 2) if amount < 20 else float(round(amount)), self.currency, self.locale)
 
+    def about(self, amount: float) -> str:
+        """Money that rests on estimates: whole units and no more than two digits that say something."""
+        digits = len(str(int(abs(amount))))
+        return _money(float(round(amount, min(0, 2 - digits))), self.currency, self.locale)
+
     def money_range(self, low: float, high: float) -> str:
         first, last = self.money(low), self.money(high)
         return first if first == last else f"{first} – {last}"

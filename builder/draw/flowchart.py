@@ -5,7 +5,7 @@ more results). Predefined process: a hand-over to another playbook.
 """
 
 import textwrap
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,12 +16,19 @@ from builder.read.hazards import SIGNALS
 from builder.read.records import Catalogue, Step
 from builder.reckon.amounts import add_up
 from builder.reckon.bill import path_bill
-from builder.reckon.graph import Graph
+from builder.reckon.standing import walked
 from builder.reckon.totals import Reckoning
 
 BOX_WIDTH: Final = 24
 ARROW_WIDTH: Final = 20
 ARROW_LINES: Final = 3
+THIN: Final = 1.0
+THICK: Final = 6.0
+"""Widths of arrows that are never and always walked, in points."""
+
+GAP: Final = "\u00a0"
+"""Keeps the text at an arrow away from it."""
+
 FONT: Final = "Helvetica,Arial,Arimo,sans-serif"
 
 
@@ -42,6 +49,7 @@ def flowchart(
     Every text goes through :func:`_label`, so that nothing in it is read as markup or as an escape.
     """
     graph = reckoning.graph
+    often = walked(reckoning.model) if reckoning.model else None
     dot = graphviz.Digraph("flow")
     dot.attr("graph", rankdir="TB", nodesep="0.35", ranksep="0.3", bgcolor="transparent", fontname=FONT)
     dot.attr("node", fontname=FONT, fontsize="12", margin="0.14,0.08", height="0.3")
@@ -54,12 +62,18 @@ def flowchart(
             style = {"shape": "box", "peripheries": "1", "class": "handover", "URL": f"{node.name}.html"}
             dot.node(f"n{i}", _label(lines), id=f"flow-to-{node.name}", **style)
         else:
-            _draw_work(dot, reckoning, catalogue, figures, words, i)
+            _draw_work(dot, reckoning, catalogue, figures, words, i, often)
     return dot
 
 
 def _draw_work(
-    dot: graphviz.Digraph, reckoning: Reckoning, catalogue: Catalogue, figures: Figures, words: Words, i: int
+    dot: graphviz.Digraph,
+    reckoning: Reckoning,
+    catalogue: Catalogue,
+    figures: Figures,
+    words: Words,
+    i: int,
+    often: Sequence[Sequence[float]] | None,
 ) -> None:
     node = reckoning.graph.nodes[i]
     work = node.work
@@ -81,10 +95,12 @@ def _draw_work(
         URL=f"#{node.kind}-{node.name}",
         **{"class": " ".join(classes)},
     )
-    _arrows(dot, reckoning.graph, i)
+    _arrows(dot, reckoning, i, often)
 
 
-def _arrows(dot: graphviz.Digraph, graph: Graph, i: int) -> None:
+def _arrows(dot: graphviz.Digraph, reckoning: Reckoning, i: int, often: Sequence[Sequence[float]] | None) -> None:
+    """The results of a step; the oftener an arrow is walked, the thicker it is."""
+    graph = reckoning.graph
     work = graph.nodes[i].work
     if not isinstance(work, Step):
         return
@@ -93,11 +109,18 @@ def _arrows(dot: graphviz.Digraph, graph: Graph, i: int) -> None:
         tail = f"d{i}"
         dot.node(tail, "", shape="diamond", width="0.3", height="0.3", margin="0", **{"class": "decision"})
         dot.edge(f"n{i}", tail, arrowhead="none", weight="10", **{"class": "arrow"})
-    for edge in graph.edges[i]:
+    for e, edge in enumerate(graph.edges[i]):
         expect = _wrap(work.results[edge.result].expect, ARROW_WIDTH)
         if len(expect) > ARROW_LINES:
             expect = [*expect[: ARROW_LINES - 1], expect[ARROW_LINES - 1] + " …"]
-        dot.edge(tail, f"n{edge.target}", _label(expect), **{"class": "arrow result"})
+        width = THIN + (THICK - THIN) * often[i][e] if often else THIN
+        dot.edge(
+            tail,
+            f"n{edge.target}",
+            _label([f"{GAP}{line}{GAP}" for line in expect]),
+            penwidth=f"{width:.1f}",
+            **{"class": "arrow result"},
+        )
 
 
 def strongest(hazards: frozenset[str], catalogue: Catalogue) -> str | None:

@@ -18,11 +18,12 @@ KEPT: Final = frozenset(
 ALONE: Final = (
     "svg{background:#fffdf6;color:#1b1b1b;font-family:Helvetica,Arial,Arimo,sans-serif}"
     "path,polygon,polyline,line{fill:none;stroke:currentColor}.head{fill:currentColor}"
+    ".arrow text{paint-order:stroke;stroke:#fffdf6;stroke-width:4}"
     "text{fill:currentColor}.process polygon,.ending path{fill:#fff}a:focus-visible{outline:3px solid}"
     ".signal text:first-of-type{font-weight:700}.danger polygon,.danger path{stroke:#9b0000;stroke-width:2.5}"
     ".warning polygon,.warning path{stroke:#a34700;stroke-width:2.5}"
     "@media (prefers-color-scheme:dark){svg{background:#16181c;color:#ece8dd}"
-    ".process polygon,.ending path{fill:#23262c}"
+    ".process polygon,.ending path{fill:#23262c}.arrow text{stroke:#16181c}"
     ".danger polygon,.danger path{stroke:#ff8f85}.warning polygon,.warning path{stroke:#ffb366}}"
 )
 """The style of a drawing that opens alone; a page has its own."""

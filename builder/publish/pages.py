@@ -48,6 +48,7 @@ class Pages:
         environment.install_null_translations(newstyle=True)  # type: ignore[attr-defined]
         figures = self.figures
         environment.filters |= {
+            "about": figures.about,
             "money": figures.money,
             "minutes": figures.minutes,
             "share": figures.share,

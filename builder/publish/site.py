@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from markupsafe import Markup
 
+from builder.draw.charts import spending_chart
 from builder.draw.figures import figures_of
 from builder.draw.flowchart import Words, flowchart
 from builder.draw.layout import lay_out
@@ -137,10 +138,25 @@ def _playbook_page(job: Job, view: PlaybookView, drawing: str, page: str) -> str
         nodes=view.nodes,
         flowchart=Markup(drawing),  # noqa: S704 - every text in it was escaped when it was drawn
         structured=job.pages.json(how_to(view, job.library.settings)),
+        chart=_chart(job, view),
         related=job.index.related[slug],
         titles=job.titles,
         path_steps=path_steps,
     )
+
+
+def _chart(job: Job, view: PlaybookView) -> Markup:
+    within = view.totals.spend_within
+    if not view.curve or not within:
+        return Markup("")
+    pages = job.pages
+    money = {f"within{percent}": pages.figures.money(amount) for percent, amount in within.items()}
+    title = pages.gettext("Share of owners who are done, by money spent")
+    description = pages.gettext(
+        "50 %% are done for %(within50)s or less, 80 %% for %(within80)s, 95 %% for %(within95)s.",
+        **money,
+    )
+    return Markup(inline(spending_chart(view.curve, pages.figures, title, description)))  # noqa: S704 - made by us
 
 
 def path_steps(path: PathView) -> list[tuple[str, str]]:
@@ -157,7 +173,11 @@ def _sheet(job: Job, view: PlaybookView, path: PathView, page: str) -> str:
         path=path,
         hazards=[hazard for hazard in hazards if hazard.name not in BANNER],
         hazards_banner=[hazard for hazard in hazards if hazard.name in BANNER],
-        steps=[(view.find("step", name), result) for name, result in path_steps(path)],
+        steps=[
+            (view.find("step", name), result, added)
+            for (name, result), added in zip(path_steps(path), path.added, strict=False)
+        ],
+        ending_added=path.added[-1],
         ending=view.find("ending", path.totals.ending) if path.totals.ending else None,
     )
 

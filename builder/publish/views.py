@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 
 from builder.publish.address import path_key
 from builder.read.hazards import BANNER, SIGNALS
@@ -55,12 +57,16 @@ class WorkView:
 
 @dataclass(frozen=True, slots=True)
 class PathView:
-    """A path of the table and its sheet; ``rank`` counts from 1."""
+    """A path of the table and its sheet; ``rank`` counts from 1.
+
+    ``added`` is the likely money and the likely minutes that each of its steps, and its ending, adds to those before.
+    """
 
     rank: int
     key: str
     totals: PathTotals
     title: str
+    added: Sequence[tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +91,7 @@ class PlaybookView:
     tools: Sequence[tuple[str, Tool]]
     parts: Sequence[tuple[str, Part]]
     access: Sequence[tuple[str, AccessJob]]
+    curve: Sequence[tuple[float, Fraction]] | None
 
     @cached_property
     def steps(self) -> list[WorkView]:
@@ -127,6 +134,7 @@ def playbook_view(
         tools=[(name, catalogue.tools[name]) for name in needed["tools"]],
         parts=[(name, catalogue.parts[name]) for name in sorted({part for item in items for part in item.parts})],
         access=[(name, catalogue.access[name]) for name in needed["access"]],
+        curve=reckoning.curve,
     )
 
 
@@ -186,7 +194,14 @@ def _path_view(reckoning: Reckoning, path: PathTotals, rank: int, titles: Mappin
         title = reckoning.playbook.endings[path.ending].title
     else:
         title = titles.get(str(path.handover), str(path.handover))
-    return PathView(rank, key, path, title)
+    return PathView(rank, key, path, title, _added(reckoning, path))
+
+
+def _added(reckoning: Reckoning, path: PathTotals) -> list[tuple[float, float]]:
+    way = reckoning.graph.follow(path.results)
+    bills = [path_bill(reckoning.bill, way[: count + 1]) for count in range(len(way))]
+    sums = [(0.0, 0.0), *((add_up(bill.money).likely, add_up(bill.minutes).likely) for bill in bills)]
+    return [(after[0] - before[0], after[1] - before[1]) for before, after in pairwise(sums)]
 
 
 def _extremes(reckoning: Reckoning, totals: Totals) -> Extremes:

@@ -7,6 +7,7 @@ What a path pays once (a tool, an access job) counts by the chance that the path
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import fsum
 from typing import NamedTuple
 
@@ -27,7 +28,7 @@ class Expected(NamedTuple):
     minutes: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Model:
     """The graph of a playbook with its bill and its odds."""
 
@@ -35,9 +36,13 @@ class Model:
     bill: Bill
     odds: Odds
 
+    @cached_property
+    def reach(self) -> list[Row]:
+        """For every node and cause: the chance that the cause is the one and that a path comes through the node."""
+        return _reach(self)
 
-def reach(model: Model) -> list[Row]:
-    """For every node and cause: the chance that the cause is the one and that the path comes through the node."""
+
+def _reach(model: Model) -> list[Row]:
     causes = range(len(model.odds.causes))
     rows = [[0.0] * len(causes) for _ in model.graph.nodes]
     rows[0] = list(model.odds.prior)
@@ -89,7 +94,7 @@ def expect(model: Model, stop: Callable[[int], Row] | None = None) -> Expected:
     """Σ over paths of chance × mean, each path counted as far as its end counts by ``stop`` (by default in full)."""
     bill = model.bill
     worth = back(model, stop or ends_anyhow(model))
-    passed = [fsum(a * b for a, b in zip(*rows, strict=True)) for rows in zip(reach(model), worth, strict=True)]
+    passed = [fsum(a * b for a, b in zip(*rows, strict=True)) for rows in zip(model.reach, worth, strict=True)]
 
     def added(figures: Sequence[float]) -> float:
         return fsum(chance * figure for chance, figure in zip(passed, figures, strict=True))
@@ -125,7 +130,7 @@ def _users(bill: Bill, names: Callable[[Item], Iterable[str]]) -> dict[str, froz
 
 def settled(model: Model) -> float:
     """The chance that a path ends in an ending that puts the true cause right."""
-    rows = reach(model)
+    rows = model.reach
     return fsum(
         chance
         for row, rights in zip(rows, model.odds.rights, strict=True)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import fsum
 
-from builder.reckon.expect import Model, reach
+from builder.reckon.expect import Model
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Standing:
 
 def standings(model: Model) -> list[Standing]:
     """The standing of every node, by its number."""
-    return [_standing(model, i, row) for i, row in enumerate(reach(model))]
+    return [_standing(model, i, row) for i, row in enumerate(model.reach)]
 
 
 def _standing(model: Model, i: int, row: tuple[float, ...]) -> Standing:
@@ -42,3 +42,12 @@ def _standing(model: Model, i: int, row: tuple[float, ...]) -> Standing:
         fsum(share for cause, share in causes.items() if rights[cause]),
         max(wrong, key=lambda cause: wrong[cause], default=None),
     )
+
+
+def walked(model: Model) -> list[list[float]]:
+    """For every node, the chance that a path takes each of its results, as a share of all cases."""
+    rows = model.reach
+    return [
+        [fsum(a * b for a, b in zip(rows[i], chances, strict=True)) for chances in edges]
+        for i, edges in enumerate(model.odds.likelihoods)
+    ]

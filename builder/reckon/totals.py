@@ -79,6 +79,11 @@ class Reckoning:
     def model(self) -> Model | None:
         return Model(self.graph, self.bill, self.odds) if self.odds else None
 
+    @cached_property
+    def curve(self) -> "list[tuple[float, Fraction]] | None":
+        """The :func:`spending_curve`."""
+        return spending_curve(self)
+
 
 def reckoning_of(playbook: Playbook, catalogue: Catalogue, settings: Settings) -> Reckoning:
     """Get a playbook that has passed the checks ready for reckoning."""
@@ -149,7 +154,7 @@ def spend_within(reckoning: Reckoning) -> dict[str, float] | None:
 
     Exact; ``None`` without odds and where the paths are too many to go through.
     """
-    curve = spending_curve(reckoning)
+    curve = reckoning.curve
     if curve is None:
         return None
     return {
