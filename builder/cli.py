@@ -2,8 +2,8 @@
 
 import json
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from time import perf_counter
 from typing import Any, Final, TypeVar
@@ -16,14 +16,22 @@ from builder import __version__
 from builder.draw.figures import figures_of
 from builder.draw.layout import LayoutError
 from builder.draw.table import totals_table
+from builder.publish.annotations import FORMATS, repository_of
+from builder.publish.changes import as_markdown
 from builder.publish.crew import Workers
+from builder.publish.files import write_new, write_over
+from builder.publish.revisions import GitError, RevisionError, revision_folder
 from builder.publish.site import write_site
 from builder.publish.swap import ForeignFolderError, fresh_folder
+from builder.read.draft import Draft, DraftError, drafted, words_of
 from builder.read.findings import Finding, has_errors, near_miss
+from builder.read.folder import Folder, list_playbooks
 from builder.read.library import read_library
 from builder.read.records import Library
 from builder.read.report import as_text, summary
+from builder.read.schema import FILES, schema_text
 from builder.reckon.advice import ADVICE
+from builder.reckon.compare import Side, compare
 from builder.reckon.totals import totals_of
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -47,9 +55,9 @@ def machine() -> Iterator[None]:
         yield
     except BrokenPipeError:
         raise
-    except LayoutError as error:
+    except (LayoutError, GitError) as error:
         raise MachineFailed(str(error)) from error
-    except ForeignFolderError as error:
+    except (ForeignFolderError, RevisionError) as error:
         raise click.UsageError(str(error)) from error
     except OSError as error:
         place = f"{error.filename}: " if error.filename else ""
@@ -84,15 +92,28 @@ def main() -> None:
 
 @main.command()
 @library_option
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", *FORMATS]),
+    default="text",
+    show_default=True,
+    help="`text` for people, on stderr; else on stdout: a JSON list, SARIF 2.1.0, or annotations of a workflow.",
+)
+@click.option("--strict", is_flag=True, help="End with exit code 1 on warnings as well.")
 @click.argument("paths", metavar="[PATH]…", nargs=-1, type=click.Path(exists=True, path_type=Path))
-def check(library_dir: Path, paths: tuple[Path, ...]) -> None:
+def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -> None:
     """Check the library; with PATHs, report only what is found there (the whole library is still read)."""
     with machine():
         _, findings = read_library(library_dir, advice=ADVICE)
         findings = [finding for finding in findings if _within(finding, paths)]
-    show(findings)
+    if form == "text":
+        show(findings)
+    else:
+        click.echo(FORMATS[form](findings, repository_of(library_dir)), nl=False)
     click.echo(summary(findings), err=True)
-    sys.exit(LIBRARY_HAS_ERRORS if has_errors(findings) else DONE)
+    failed = has_errors(findings) or (strict and bool(findings))
+    sys.exit(LIBRARY_HAS_ERRORS if failed else DONE)
 
 
 def _within(finding: Finding, paths: tuple[Path, ...]) -> bool:
@@ -116,6 +137,56 @@ def totals(library_dir: Path, slug: str, as_json: bool) -> None:
         console = Console(highlight=False)
         for part in totals_table(numbers, figures_of(library.settings)):
             console.print(part)
+
+
+@main.command("compare")
+@click.option(
+    "--library",
+    "library_dir",
+    metavar="DIR",
+    default="playbooks",
+    show_default=True,
+    type=click.Path(path_type=Path),
+    help="With --git: the folder that holds the library in both revisions.",
+)
+@click.option("--git", "by_revision", is_flag=True, help="OLD and NEW are revisions of the repository around DIR.")
+@click.argument("old")
+@click.argument("new")
+def compare_libraries(library_dir: Path, by_revision: bool, old: str, new: str) -> None:
+    """Say what a change from OLD to NEW (two folders, or revisions with --git) means, as Markdown.
+
+    What warns less than before comes first. Exit code 1 if NEW has errors.
+    """
+    open_side = _revision_side(library_dir) if by_revision else _folder_side
+    with machine(), open_side(old) as before, open_side(new) as after:
+        comparison = compare(before, after)
+        click.echo(as_markdown(comparison), nl=False)
+    click.echo(f"the new library: {summary(after.findings)}", err=True)
+    sys.exit(LIBRARY_HAS_ERRORS if has_errors(after.findings) else DONE)
+
+
+@contextmanager
+def _folder_side(name: str) -> Iterator[Side]:
+    if not Path(name).is_dir():
+        raise click.UsageError(f"{name!r} is not a folder; to compare revisions, add --git")
+    yield _side(Path(name), Path(name))
+
+
+def _revision_side(library_dir: Path) -> Callable[[str], AbstractContextManager[Side]]:
+    if not library_dir.is_dir():
+        raise click.UsageError(f"{str(library_dir)!r} is not a folder")
+
+    @contextmanager
+    def open_side(revision: str) -> Iterator[Side]:
+        with revision_folder(library_dir, revision) as folder:
+            yield _side(folder, library_dir)
+
+    return open_side
+
+
+def _side(folder: Path, shown: Path) -> Side:
+    library, findings = read_library(folder, shown.as_posix(), advice=ADVICE)
+    return Side(library, findings, shown.as_posix())
 
 
 @main.command()
@@ -149,6 +220,82 @@ def build(library_dir: Path, out: Path, dot: Path | None, workers: int | None) -
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
     click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(findings)}")
+
+
+@main.command()
+@click.option("--of", "file", type=click.Choice(list(FILES)), default="playbook", show_default=True, help="Which file.")
+@click.option(
+    "--out",
+    metavar="FILE",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="The file to write (default: standard output).",
+)
+def schema(file: str, out: Path | None) -> None:
+    """Print the JSON Schema of a playbook, for editors that complete and check while one types."""
+    if out is None:
+        click.echo(schema_text(file), nl=False)
+        return
+    with machine():
+        write_over(out, schema_text(file))
+
+
+@main.command()
+@click.option(
+    "--library",
+    "library_dir",
+    metavar="DIR",
+    default="playbooks",
+    show_default=True,
+    type=click.Path(file_okay=False, path_type=Path),
+    help="The folder that holds the library; an empty or missing one becomes a new library.",
+)
+@click.option("--area", metavar="AREA", help="The area of the playbook.")
+@click.option("--title", metavar="TEXT", help="The symptom in a few words (default: the slug in words).")
+@click.argument("slug")
+def draft(library_dir: Path, slug: str, area: str | None, title: str | None) -> None:
+    """Start the playbook SLUG: a file to fill in that has shares, chances and no findings."""
+    library, taken = _library_to_add_to(library_dir)
+    asks = sys.stdin.isatty()
+    if area is None and not asks:
+        known = ", ".join(f"`{name}`" for name in library.settings.areas) if library else "any, such as `cooling`"
+        raise click.UsageError(f"name the area with --area; known: {known}")
+    if area is None:
+        area = click.prompt("Area", type=click.Choice(list(library.settings.areas)) if library else None)
+    if title is None:
+        title = click.prompt("Title", default=words_of(slug)) if asks else words_of(slug)
+    wish = Draft(slug, area, title)
+    try:
+        files = drafted(wish, library, taken)
+        with machine():
+            _write_all(library_dir, files)
+    except DraftError as error:
+        raise click.UsageError(str(error)) from error
+    command = "check" if library_dir == Path("playbooks") else f"check --library {library_dir}"
+    click.echo(f"{library_dir / wish.path}: fill it in, then run `droplight {command}`")
+
+
+def _write_all(library_dir: Path, files: Mapping[str, str]) -> None:
+    for name, text in files.items():
+        try:
+            write_new(library_dir / name, text)
+        except FileExistsError as error:
+            raise click.UsageError(f"{error.filename} is there already, and stays as it is") from error
+
+
+def _library_to_add_to(library_dir: Path) -> tuple[Library | None, dict[str, str]]:
+    """The library, ``None`` where none has begun, and what uses each slug; ends where its settings are broken."""
+    folder = Folder(library_dir, library_dir.as_posix())
+    with machine():
+        if not library_dir.exists() or not folder.entries():
+            return None, {}
+        library, findings = read_library(library_dir)
+        if library is None:
+            show(findings)
+            click.echo(summary(findings), err=True)
+            sys.exit(LIBRARY_HAS_ERRORS)
+        listed, _ = list_playbooks(folder, library.settings.areas)
+    old = {slug: f"{book.slug} had it before" for book in library.playbooks.values() for slug in book.was}
+    return library, {**old, **{file.slug: file.name for file in listed}}
 
 
 @contextmanager

@@ -49,6 +49,10 @@ class Figures:
         first, last = self.minutes(low), self.minutes(high)
         return first if first == last else f"{first} – {last}"
 
+    def bytes(self, count: int) -> str:
+        """A number of bytes in megabytes of a million."""
+        return f"{format_decimal(round(count / 1e6, 1), locale=self.locale)} MB"
+
     def share(self, share: float) -> str:
         """A share of 1 as whole percent; what is nearly nothing or nearly everything says so."""
         return _share(share, self.locale)

@@ -13,6 +13,9 @@ CAUSES: Final = "causes.html"
 CODES: Final = "codes.html"
 CATALOGUE: Final = "catalogue.html"
 NOT_FOUND: Final = "404.html"
+WALK: Final = "walk.html"
+SETTINGS: Final = "settings.html"
+ARCHIVE: Final = "site.zip"
 
 
 def page(kind: Kind, name: str) -> str:

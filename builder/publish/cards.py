@@ -2,9 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from builder.publish.views import PlaybookView
+from builder.reckon.amounts import mean
 from builder.reckon.expect import Expected
+from builder.reckon.totals import Reckoning
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +22,10 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """A playbook in a list; money and time are means, ``cheapest`` to ``longest`` of single paths."""
+    """A playbook in a list; money and time are means, ``cheapest`` to ``longest`` of single paths.
+
+    ``form`` is what the expected money is made up of, so that a list can follow an owner's own prices.
+    """
 
     slug: str
     area: str
@@ -35,12 +41,13 @@ class Card:
     expected: Expected | None
     settled: float | None
     within: float | None
+    form: Mapping[str, Any] | None
     causes: Mapping[str, str]
     shares: Mapping[str, float] | None
     found: Mapping[str, Sequence[Found]]
 
 
-def card_of(view: PlaybookView) -> Card:
+def card_of(view: PlaybookView, reckoning: Reckoning) -> Card:
     book, totals, extremes = view.playbook, view.totals, view.extremes
     found = {
         cause: [
@@ -64,8 +71,19 @@ def card_of(view: PlaybookView) -> Card:
         longest=extremes.longest.minutes.likely,
         expected=totals.expected,
         settled=totals.settled,
+        form=_form(view, reckoning),
         within=totals.spend_within["95"] if totals.spend_within else None,
         causes={name: cause.name for name, cause in book.causes.items()},
         shares=totals.causes,
         found=found,
     )
+
+
+def _form(view: PlaybookView, reckoning: Reckoning) -> dict[str, Any] | None:
+    """Material, minutes of a workshop's labour, and for each tool the chance of needing it, its price and its loan."""
+    made = reckoning.makeup
+    if made is None:
+        return None
+    borrow = {name: mean(tool.borrow) if tool.borrow is not None else None for name, tool in view.tools}
+    tools = {name: [chance, mean(reckoning.bill.tools[name]), borrow[name]] for name, chance in made.tools.items()}
+    return {"material": made.material, "minutes": made.shop_minutes, "tools": tools}

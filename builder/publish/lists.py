@@ -42,8 +42,7 @@ def write_lists(job: Job, cards: Mapping[str, Card]) -> list[str]:
 
 def _pages(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
     """Template, address and view of every list."""
-    areas = {area: [card for card in cards.values() if card.area == area] for area in job.library.settings.areas}
-    yield "home.html", address.HOME, {"areas": areas, "codes": job.index.codes}
+    areas = _areas(job, cards)
     for area, name in job.library.settings.areas.items():
         yield "area.html", address.page("area", area), {"name": name, "cards": areas[area]}
     yield from _catalogue(job, cards)
@@ -51,6 +50,18 @@ def _pages(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict
     yield from _causes(job, cards)
     yield from _safety(job, cards)
     yield "missing.html", address.NOT_FOUND, {}
+    yield "walk.html", address.WALK, {}
+    yield "settings.html", address.SETTINGS, {}
+
+
+def write_home(job: Job, cards: Mapping[str, Card], size: int) -> None:
+    """Write the home page, which says how large the site is in bytes."""
+    view = {"areas": _areas(job, cards), "codes": job.index.codes, "site_size": job.pages.figures.bytes(size)}
+    job.write(address.HOME, job.pages.render("home.html", address.HOME, **view))
+
+
+def _areas(job: Job, cards: Mapping[str, Card]) -> dict[str, list[Card]]:
+    return {area: [card for card in cards.values() if card.area == area] for area in job.library.settings.areas}
 
 
 def hazard_views(job: Job, names: Sequence[str]) -> list[HazardView]:

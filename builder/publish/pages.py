@@ -1,5 +1,7 @@
 """Pages: templates of the theme filled with views. Autoescape is on; a missing name is an error."""
 
+import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -59,6 +61,7 @@ class Pages:
             "settings": self.library.settings,
             "catalogue": self.library.catalogue,
             "policy": POLICY,
+            "site_id": hashlib.sha256(self.library.settings.title.encode()).hexdigest()[:10],
             "assets": self.assets,
             "address": address,
             "money_range": figures.money_range,
@@ -82,6 +85,11 @@ class Pages:
         return {signal: self.gettext(word) for signal, word in words.items()}
 
     @staticmethod
+    def json_text(data: object) -> str:
+        """An object as JSON in a file of its own."""
+        return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+
+    @staticmethod
     def json(data: object) -> Markup:
         """An object as JSON that is safe within a ``script`` element."""
         return htmlsafe_json_dumps(data, ensure_ascii=False)
@@ -97,4 +105,6 @@ class Pages:
             env = {"page": page, "area": playbook.area, "kinds": kinds, "files": self.used_files}
             return render(text, env)
 
-        return self.environment.get_template(template).render(page=page, link=link, markdown=markdown, **view)
+        root = "../" * page.count("/")
+        shown = self.environment.get_template(template)
+        return shown.render(page=page, root=root, link=link, markdown=markdown, **view)

@@ -17,13 +17,24 @@ from builder.publish import address
 from builder.publish.assets import fingerprinted, read_assets
 from builder.publish.cards import Card, card_of
 from builder.publish.index import Index, index_of
-from builder.publish.lists import write_lists
+from builder.publish.lists import write_home, write_lists
+from builder.publish.model import data_file, model_of
+from builder.publish.offline import (
+    FILE_LIST,
+    SERVICE_WORKER,
+    file_list,
+    site_bytes,
+    site_files,
+    version_of,
+    write_archive,
+)
 from builder.publish.pages import Pages
+from builder.publish.search import write_search
 from builder.publish.structured import how_to
 from builder.publish.views import PathView, PlaybookView, playbook_view
 from builder.read.hazards import BANNER
 from builder.read.records import Library
-from builder.reckon.totals import reckoning_of, totals
+from builder.reckon.totals import Reckoning, reckoning_of, totals
 
 CHUNK: Final = 8
 
@@ -91,10 +102,23 @@ def write_site(
     cards = {card.slug: card for part in written for card in part.cards}
     pages = [page for part in written for page in part.pages]
     pages += write_lists(job, cards)
+    write_search(job)
     _bring_files(job, frozenset().union(*(part.files for part in written)))
     _write_sitemap(job, pages)
     (folder / ".nojekyll").write_bytes(b"")
-    return len(pages)
+    job.write("manifest.webmanifest", job.pages.json_text(web_manifest(job)))
+    _take_along(job, cards)
+    return len(pages) + 1
+
+
+def _take_along(job: Job, cards: Mapping[str, Card]) -> None:
+    """The home page (which says how large the site is), the service worker with its list, and the zip file."""
+    write_home(job, cards, site_bytes(job.folder, site_files(job.folder)))
+    names = site_files(job.folder)
+    version, size = version_of(job.folder, names), site_bytes(job.folder, names)
+    job.write(SERVICE_WORKER, job.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version))
+    job.write(FILE_LIST, file_list(version, size, names))
+    write_archive(job.folder, [*names, SERVICE_WORKER, FILE_LIST])
 
 
 def write_playbooks(job: Job, slugs: Sequence[str]) -> Written:
@@ -103,23 +127,24 @@ def write_playbooks(job: Job, slugs: Sequence[str]) -> Written:
     pages: list[str] = []
     job.pages.used_files.clear()
     for slug in slugs:
-        view, drawing = _view_and_flowchart(job, slug)
+        playbook = job.library.playbooks[slug]
+        reckoning = reckoning_of(playbook, job.library.catalogue, job.library.settings)
+        view, drawing = _view_and_flowchart(job, reckoning)
         page = address.page("playbook", slug)
         job.write(page, _playbook_page(job, view, inline(drawing), page))
         job.write(address.page("flow", slug), alone(drawing, f"../{page}"))
+        job.write(f"data/{slug}.js", data_file("playbook", slug, model_of(reckoning, view, job.pages, job.titles)))
         pages.append(page)
         for path in view.paths:
             sheet = address.page("path", path.key)
             job.write(sheet, _sheet(job, view, path, sheet))
             pages.append(sheet)
-        cards.append(card_of(view))
+        cards.append(card_of(view, reckoning))
     return Written(cards, pages, frozenset(job.pages.used_files))
 
 
-def _view_and_flowchart(job: Job, slug: str) -> tuple[PlaybookView, Any]:
-    library, pages = job.library, job.pages
-    playbook = library.playbooks[slug]
-    reckoning = reckoning_of(playbook, library.catalogue, library.settings)
+def _view_and_flowchart(job: Job, reckoning: Reckoning) -> tuple[PlaybookView, Any]:
+    library, pages, playbook = job.library, job.pages, reckoning.playbook
     view = playbook_view(reckoning, totals(reckoning, library.settings.currency), library.catalogue, job.titles)
     gettext = pages.gettext
     words = Words(gettext("Start"), gettext("Go on in:"), pages.signal_words)
@@ -182,6 +207,27 @@ def _sheet(job: Job, view: PlaybookView, path: PathView, page: str) -> str:
     )
 
 
+def web_manifest(job: Job) -> dict[str, Any]:
+    """The web app manifest, by which a phone can keep the site as an app."""
+    icons = [
+        {"src": job.assets["icon.svg"], "sizes": "any", "type": "image/svg+xml"},
+        {"src": job.assets["icon-192.png"], "sizes": "192x192", "type": "image/png"},
+        {"src": job.assets["icon-512.png"], "sizes": "512x512", "type": "image/png", "purpose": "any maskable"},
+    ]
+    settings = job.library.settings
+    return {
+        "name": settings.title,
+        "short_name": settings.title[:12].strip(),
+        "lang": settings.language,
+        "start_url": address.HOME,
+        "scope": "./",
+        "display": "standalone",
+        "background_color": "#f1ecdd",
+        "theme_color": "#f1ecdd",
+        "icons": icons,
+    }
+
+
 def _bring_files(job: Job, files: frozenset[str]) -> None:
     for name in sorted(files):
         target = job.folder / "files" / name
@@ -192,5 +238,6 @@ def _bring_files(job: Job, files: frozenset[str]) -> None:
 def _write_sitemap(job: Job, pages: Sequence[str]) -> None:
     site = job.library.settings.site_url
     if site:
-        shown = [page for page in pages if not page.startswith("path/") and page != address.NOT_FOUND]
+        hidden = (address.NOT_FOUND, address.WALK, address.SETTINGS)
+        shown = [address.HOME, *(page for page in pages if not page.startswith("path/") and page not in hidden)]
         job.write("sitemap.xml", job.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown))

@@ -59,14 +59,14 @@ class CatalogueFiles:
         if source is not None:
             node, found = parse_nodes(source)
             self.findings += found
-        if source is None or node is None:
-            always = ALWAYS if kind == "hazards" else {}
-            return {name: Hazard.model_validate(entry) for name, entry in always.items()}
-        if node.kind != "mapping":
+        if source is not None and node is not None and node.kind == "mapping":
+            return self._entries(kind, node, source)
+        if source is not None and node is not None:
             hint = "write one `id: {name: …}` a line"
             self.findings.append(source.finding(node.line, node.column, "shape", "the file must be a mapping", hint))
-            return {}
-        return self._entries(kind, node, source)
+        always = ALWAYS if kind == "hazards" else {}
+        lost = {LOST: RECORDS[kind].model_construct(name=LOST)} if path.exists() or path.is_symlink() else {}
+        return {**lost, **{name: Hazard.model_validate(entry) for name, entry in always.items()}}
 
     def _entries(self, kind: str, node: Node, source: Source) -> dict[str, BaseModel]:
         records: dict[str, BaseModel] = {}
@@ -100,7 +100,7 @@ class CatalogueFiles:
     def _look_at_access(self) -> None:
         for name, job in self.catalogue.access.items():
             for hazard in job.hazards:
-                if hazard not in self.catalogue.hazards and hazard != LOST:
+                if hazard not in self.catalogue.hazards and hazard != LOST and LOST not in self.catalogue.hazards:
                     source, key = self.places["access", name]
                     message = f"the access job `{name}` names the hazard `{hazard}`, which is not in the catalogue"
                     hint = "add it to hazards.yaml, or mend the name"
@@ -110,7 +110,7 @@ class CatalogueFiles:
         if not (folder.root / CATALOGUE).is_dir():
             return
         for entry in folder.entries(CATALOGUE):
-            if entry.name.endswith((".yaml", ".yml")) and entry.name not in {f"{kind}.yaml" for kind in KINDS}:
+            if entry.name.lower().endswith((".yaml", ".yml")) and entry.name not in {f"{kind}.yaml" for kind in KINDS}:
                 message = "this is no file of the catalogue"
                 hint = "the files are " + ", ".join(f"{kind}.yaml" for kind in KINDS)
                 self.findings.append(Finding(folder.name(CATALOGUE, entry.name), 1, 1, "stray-file", message, hint))

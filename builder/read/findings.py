@@ -36,7 +36,7 @@ def has_errors(findings: Iterable[Finding]) -> bool:
 
 def near_miss(word: str, known: Iterable[str]) -> str:
     """A hint that names the closest known word, or lists what is known when that is short, or ``""``."""
-    names = sorted(name for name in known if not name.startswith("--"))
+    names = sorted(known)
     close = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
     if close:
         return f"did you mean `{close[0]}`?"

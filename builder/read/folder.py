@@ -1,5 +1,6 @@
 """The folder of a library: which files are there, and findings for what does not belong."""
 
+import errno
 import os
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
@@ -43,26 +44,28 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> tuple[list[Playboo
     findings: list[Finding] = []
     for entry in folder.entries():
         name = folder.name(entry.name)
-        if entry.is_dir():
+        if _is_folder(entry):
             if entry.name in areas:
                 files += _in_area(folder, entry.name, findings)
             elif entry.name != CATALOGUE and _holds_yaml(folder, entry.name):
                 message = f"the folder `{entry.name}` is no area"
                 hint = near_miss(entry.name, areas) or f"add it to `areas` in {SETTINGS}"
                 findings.append(Finding(name, 1, 1, "no-area", message, hint))
+        elif entry.name in areas:
+            findings.append(Finding(name, 1, 1, "stray-file", f"the area `{entry.name}` is no folder", "make it one"))
         elif entry.name != SETTINGS and _is_yaml(entry.name):
             hint = "put playbooks into the folder of an area"
             findings.append(Finding(name, 1, 1, "stray-file", "this file is in no area", hint))
     order = list(areas)
     files.sort(key=lambda file: (order.index(file.area), file.slug))
-    return [file for file in files if not _twice(file, files, findings)], findings
+    return list(_each_once(files, findings)), findings
 
 
 def _in_area(folder: Folder, area: str, findings: list[Finding]) -> Iterator[PlaybookFile]:
     for entry in folder.entries(area):
         name = folder.name(area, entry.name)
         stem, suffix = PurePath(entry.name).stem, PurePath(entry.name).suffix
-        if entry.is_dir() and not _is_yaml(entry.name):
+        if _is_folder(entry) and not _is_yaml(entry.name):
             if _holds_yaml(folder, area, entry.name):
                 hint = "put playbooks straight into the folder of an area"
                 findings.append(Finding(name, 1, 1, "stray-file", "a folder within an area holds YAML files", hint))
@@ -75,13 +78,24 @@ def _in_area(folder: Folder, area: str, findings: list[Finding]) -> Iterator[Pla
             findings.append(Finding(name, 1, 1, "stray-file", f"the file ends in `{suffix}`", "let it end in `.yaml`"))
 
 
-def _twice(file: PlaybookFile, files: list[PlaybookFile], findings: list[Finding]) -> bool:
-    first = next(other for other in files if other.slug == file.slug)
-    if first is file:
-        return False
-    message = f"the slug `{file.slug}` is used twice; first in {first.name}"
-    findings.append(Finding(file.name, 1, 1, "slug-twice", message, "rename one of the two files"))
-    return True
+def _each_once(files: list[PlaybookFile], findings: list[Finding]) -> Iterator[PlaybookFile]:
+    """The first file of each slug, and a finding for every further one."""
+    first: dict[str, PlaybookFile] = {}
+    for file in files:
+        if first.setdefault(file.slug, file) is file:
+            yield file
+            continue
+        message = f"the slug `{file.slug}` is used twice; first in {first[file.slug].name}"
+        findings.append(Finding(file.name, 1, 1, "slug-twice", message, "rename one of the two files"))
+
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    try:
+        return entry.is_dir()
+    except OSError as error:
+        if error.errno != errno.ELOOP:
+            raise
+        return False  # a link that leads round to itself
 
 
 def _is_yaml(name: str) -> bool:

@@ -1,7 +1,7 @@
 """A library, read: settings, catalogue and playbooks as records, and every finding of the run."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -11,7 +11,7 @@ from builder.read.findings import WARNING, Finding, has_errors, in_order
 from builder.read.folder import Folder, PlaybookFile, list_playbooks
 from builder.read.nodes import parse_nodes
 from builder.read.reading import Check, Reading
-from builder.read.records import Catalogue, Library, Playbook, Settings
+from builder.read.records import LOST, Catalogue, Library, Playbook, Settings
 from builder.read.shape import read_record
 from builder.read.source import read_source
 
@@ -42,10 +42,19 @@ class HandOver:
 
 
 @dataclass(frozen=True, slots=True)
+class Claim:
+    """An old slug that a playbook says was its own, and the finding to give if it is not free."""
+
+    slug: str
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
 class PlaybookRead:
     playbook: Playbook | None
     findings: list[Finding]
     hand_overs: list[HandOver]
+    claims: list[Claim]
 
 
 def read_library(
@@ -73,9 +82,10 @@ def read_library(
     for one in read:
         findings += one.findings
     playbooks = {one.playbook.slug: one.playbook for one in read if one.playbook}
-    if len(playbooks) == len(listed):
+    if not has_errors(findings):
         findings += files.unused(_used(playbooks.values(), files.catalogue))
     findings += _rings([hand_over for one in read for hand_over in one.hand_overs])
+    findings += _taken([claim for one in read for claim in one.claims], slugs)
     library = Library.model_construct(settings=settings, catalogue=files.catalogue, playbooks=playbooks)
     return library, in_order(findings)
 
@@ -90,22 +100,22 @@ def read_playbook(file: PlaybookFile, frame: Frame) -> PlaybookRead:
     root = frame.folder.root
     source, findings = read_source(root / file.area / f"{file.slug}.yaml", file.name, root)
     if source is None:
-        return PlaybookRead(None, findings, [])
+        return PlaybookRead(None, findings, [], [])
     node, found = parse_nodes(source)
     findings += found
     if node is None:
-        return PlaybookRead(None, findings, [])
+        return PlaybookRead(None, findings, [], [])
     playbook, found = read_record(Playbook, node, source, {"slug": file.slug, "area": file.area})
     findings += found
     if playbook is None:
-        return PlaybookRead(None, findings, [])
+        return PlaybookRead(None, findings, [], [])
     reading = Reading(playbook, node, source, frame.settings, frame.catalogue, frame.slugs, root, not findings)
     for check in CHECKS:
         findings += check(reading)
     if not has_errors(findings):
         for check in frame.advice:
             findings += check(reading)
-    return PlaybookRead(playbook, findings, list(_hand_overs(reading)))
+    return PlaybookRead(playbook, findings, list(_hand_overs(reading)), list(_claims(reading)))
 
 
 def _hand_overs(reading: Reading) -> Iterator[HandOver]:
@@ -118,6 +128,27 @@ def _hand_overs(reading: Reading) -> Iterator[HandOver]:
                 yield HandOver(reading.playbook.slug, result.next.playbook, finding)
 
 
+def _claims(reading: Reading) -> Iterator[Claim]:
+    for place, slug in enumerate(reading.playbook.was):
+        if slug != LOST:
+            hint = "delete it; an old slug leads to one playbook and is the slug of none"
+            yield Claim(slug, reading.finding(("was", place), "was-taken", "", hint))
+
+
+def _taken(claims: Sequence[Claim], slugs: frozenset[str]) -> Iterator[Finding]:
+    """A finding for every old slug that is the slug of a playbook, or that an earlier playbook had as well."""
+    owners: dict[str, str] = {}
+    for claim in claims:
+        finding = claim.finding
+        if claim.slug in slugs:
+            yield replace(finding, message=f"the old slug `{claim.slug}` is the slug of a playbook")
+        elif claim.slug in owners:
+            yield replace(
+                finding, message=f"the old slug `{claim.slug}` is claimed twice; first in {owners[claim.slug]}"
+            )
+        owners.setdefault(claim.slug, finding.file)
+
+
 def _rings(hand_overs: Sequence[HandOver]) -> Iterator[Finding]:
     """A warning for every hand-over from which the playbooks lead back to where it started."""
     targets: dict[str, list[str]] = {}
@@ -126,11 +157,8 @@ def _rings(hand_overs: Sequence[HandOver]) -> Iterator[Finding]:
     for hand_over in hand_overs:
         way = _way(hand_over.target, hand_over.slug, targets)
         if way:
-            finding = hand_over.finding
             message = "hand-overs go round in a ring: " + " → ".join([hand_over.slug, *way])
-            yield Finding(
-                finding.file, finding.line, finding.column, finding.rule, message, finding.hint, WARNING, finding.text
-            )
+            yield replace(hand_over.finding, message=message)
 
 
 def _way(start: str, goal: str, targets: dict[str, list[str]]) -> list[str]:

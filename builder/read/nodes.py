@@ -11,7 +11,7 @@ from typing import Any, Final, Literal
 import yaml
 
 from builder.read.findings import Finding
-from builder.read.source import Source
+from builder.read.source import Source, blank, unwanted_in
 
 MAX_DEPTH: Final = 40
 
@@ -22,7 +22,11 @@ Location = tuple[str | int, ...]
 
 @dataclass(slots=True)
 class Node:
-    """Text, list or mapping. ``line`` and ``column`` count from 1; ``start`` and ``end`` are offsets in the source."""
+    """Text, list or mapping. ``line`` and ``column`` count from 1; ``start`` and ``end`` are offsets in the source.
+
+    ``sound`` says that the value itself had no finding. ``lost`` names entries of a mapping that had one: they stand
+    in the file and not, or not whole, in the record.
+    """
 
     kind: Literal["text", "list", "mapping"]
     line: int
@@ -33,6 +37,8 @@ class Node:
     items: list["Node"] = field(default_factory=list)
     entries: dict[str, "Node"] = field(default_factory=dict)
     keys: dict[str, "Node"] = field(default_factory=dict)
+    sound: bool = True
+    lost: set[str] = field(default_factory=set)
 
     def plain(self) -> Any:
         """The same as plain ``str``, ``list`` and ``dict``."""
@@ -48,6 +54,11 @@ class Node:
         if self.kind == "list" and isinstance(name, int) and name < len(self.items):
             return self.items[name]
         return None
+
+    @property
+    def is_torn(self) -> bool:
+        """Whether something in it, however deep, is lost."""
+        return bool(self.lost) or any(node.is_torn for node in (*self.items, *self.entries.values()))
 
     def at(self, location: Iterable[str | int]) -> "Node":
         """The node at a location, or the last one on the way there."""
@@ -93,7 +104,7 @@ class _Tree:
         elif isinstance(event, yaml.AliasEvent):
             self.report(event.start_mark, "alias", f"alias `*{event.anchor}`", "write the value out")
             if not self.skip:
-                self._add(_node("text", event))
+                self._add(_node("text", event, sound=False))
         elif isinstance(event, yaml.NodeEvent):
             self._start(event)
 
@@ -104,19 +115,25 @@ class _Tree:
             self.report(event.start_mark, "tag", f"tag `{event.tag}`", "remove it; every value is text")
         if isinstance(event, yaml.ScalarEvent):
             if not self.skip:
-                self._add(_node("text", event, event.value))
+                self._add(_node("text", event, self._clean(event)))
             return
         if self.skip or len(self.open) >= MAX_DEPTH:
             if not self.skip:
                 self.report(
                     event.start_mark, "too-deep", f"nested deeper than {MAX_DEPTH}", "a playbook needs far less"
                 )
-                self._add(_node("text", event))
+                self._add(_node("text", event, sound=False))
             self.skip += 1
             return
         node = _node("list" if isinstance(event, yaml.SequenceStartEvent) else "mapping", event)
         self._add(node)
         self.open.append((node, None))
+
+    def _clean(self, event: Any) -> str:
+        """The value of a scalar; what an escape such as ``\\u202E`` brought into it is reported and taken out."""
+        for _, rule, message, hint in unwanted_in(event.value) if event.style == '"' else ():
+            self.report(event.start_mark, rule, f"{message}, written as an escape", hint)
+        return blank(event.value) if event.style == '"' else str(event.value)
 
     def _close(self, event: Any) -> None:
         if self.skip:
@@ -140,12 +157,16 @@ class _Tree:
 
     def _enter(self, parent: Node, key: Node, node: Node) -> None:
         place = (key.line, key.column)
-        if key.kind != "text":
+        if not key.sound:
+            parent.lost.add(key.text)
+        elif key.kind != "text":
+            parent.lost.add(key.text)
             self.findings.append(
                 self.source.finding(*place, "odd-key", "a key must be plain text", "write `name: value`")
             )
         elif key.text in parent.entries:
             first = parent.keys[key.text]
+            parent.lost.add(key.text)
             self.findings.append(
                 self.source.finding(
                     *place,
@@ -157,11 +178,13 @@ class _Tree:
         else:
             parent.keys[key.text] = key
             parent.entries[key.text] = node
+            if not node.sound:
+                parent.lost.add(key.text)
 
 
-def _node(kind: Literal["text", "list", "mapping"], event: Any, text: str = "") -> Node:
+def _node(kind: Literal["text", "list", "mapping"], event: Any, text: str = "", *, sound: bool = True) -> Node:
     mark = event.start_mark
-    return Node(kind, mark.line + 1, mark.column + 1, mark.index, event.end_mark.index, text)
+    return Node(kind, mark.line + 1, mark.column + 1, mark.index, event.end_mark.index, text, sound=sound)
 
 
 def parse_nodes(source: Source) -> tuple[Node | None, list[Finding]]:

@@ -11,16 +11,19 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-NUMBER: Final = r"\d{1,9}(?:\.\d{1,6})?"
+NUMBER: Final = r"[0-9]{1,9}(?:\.[0-9]{1,6})?"
 IDENTIFIER: Final = re.compile(r"[a-z0-9-]+\Z")
 _MONEY: Final = re.compile(rf"({NUMBER})\Z")
 _PERCENT: Final = re.compile(rf"({NUMBER}) ?%\Z")
 _CLOCK: Final = re.compile(rf"(?:({NUMBER}) ?h)?(?: ?({NUMBER}) ?min)?\Z")
-_ISO_8601: Final = re.compile(rf"P(?:(\d{{1,3}})D)?(?:T(?=\d)(?:({NUMBER})H)?(?:({NUMBER})M)?(?:({NUMBER})S)?)?\Z")
+_ISO_8601: Final = re.compile(
+    rf"P(?:([0-9]{{1,3}})D)?(?:T(?=[0-9])(?:({NUMBER})H)?(?:({NUMBER})M)?(?:({NUMBER})S)?)?\Z"
+)
 
 REST: Final = "rest"
 OTHERWISE: Final = "otherwise"
 UNLISTED: Final = "unlisted"
+ALL: Final = "all"
 
 
 class NotationError(ValueError):

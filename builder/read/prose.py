@@ -11,6 +11,7 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 SCHEMES: Final = frozenset({"http", "https", "mailto"})
+BREAKS: Final = frozenset({"softbreak", "hardbreak", "paragraph_close", "heading_close", "td_close", "th_close"})
 FILE_TYPES: Final = frozenset({".yaml", ".png", ".jpg", ".jpeg", ".webp", ".gif", ".pdf", ".txt", ".csv"})
 
 
@@ -59,11 +60,20 @@ _FINDER: Final = parser(html=True)
 
 
 @lru_cache(maxsize=1024)
+def _tokens(text: str) -> tuple[Token, ...]:
+    return tuple(all_tokens(_FINDER.parse(text)))
+
+
+def plain_text(text: str) -> str:
+    """A Markdown text as one reads it: without marks, entities as the characters that they stand for."""
+    return "".join("\n" if token.type in BREAKS else token.content for token in _tokens(text) if token.type != "inline")
+
+
 def links_and_html(text: str) -> tuple[tuple[Link, ...], tuple[str, ...]]:
     """Every link and image of a Markdown text, and every piece of raw HTML."""
     links: list[Link] = []
     raw: list[str] = []
-    for token in all_tokens(_FINDER.parse(text)):
+    for token in _tokens(text):
         if token.type == "link_open":
             links.append(Link("link", str(token.attrs.get("href", ""))))
         elif token.type == "image":

@@ -15,7 +15,7 @@ def as_text(finding: Finding) -> Text:
     """One finding on two to four lines; styles show only where the terminal has colours."""
     colour = "red" if finding.severity == ERROR else "yellow"
     text = Text()
-    text.append(f"{finding.file}:{finding.line}:{finding.column}: ", "bold")
+    text.append(f"{printable(finding.file)}:{finding.line}:{finding.column}: ", "bold")
     text.append(finding.severity, f"bold {colour}")
     text.append(f" [{finding.rule}] {printable(finding.message)}\n")
     if finding.text.strip():

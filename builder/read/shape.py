@@ -3,7 +3,8 @@
 What is wrong is taken out and the rest is tried again, so that one mistake does not hide the others.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from copy import deepcopy
 from types import MappingProxyType
 from typing import Any, Final, TypeVar
 
@@ -29,6 +30,8 @@ STAND_IN: Final[Mapping[str, Any]] = {
     "format": "1",
     "symptom": {"summary": LOST},
     "next": LOST,
+    "results": {LOST: {"expect": LOST, "next": LOST}},
+    "steps": {LOST: {"title": LOST, "results": {LOST: {"expect": LOST, "next": LOST}}}},
     "share": "0%",
     "shows": "50%",
     "price": "0",
@@ -53,13 +56,15 @@ def read_record(
     ``extra`` are fields that must not come from the file, ``defaults`` fill in what the file leaves out.
 
     Where there are findings, the record holds stand-ins (:data:`~builder.read.records.LOST`) or lacks the parts
-    at fault; it is ``None`` where too little is left.
+    at fault, which the nodes then call lost; it is ``None`` where too little is left.
     """
-    if node.kind != "mapping":
-        message = "this must be a mapping"
-        return None, [source.finding(node.line, node.column, "shape", message, "write `name: value` lines")]
     findings: list[Finding] = []
-    data = {**defaults, **node.plain()}
+    data: dict[str, Any] = dict(defaults)
+    if node.kind == "mapping":
+        data |= node.plain()
+    elif node.sound:
+        message = "this must be a mapping"
+        findings.append(source.finding(node.line, node.column, "shape", message, "write `name: value` lines"))
     for name in extra.keys() & data.keys():
         key = node.keys[name]
         findings.append(_unknown(kind, (name,), key, source))
@@ -70,21 +75,63 @@ def read_record(
         except ValidationError as error:
             problems = error.errors(include_url=False, include_input=False)
         for problem in problems:
-            findings += _finding(kind, problem, node, source)
+            if not _is_answered(node, problem):
+                findings += _finding(kind, problem, node, source)
+            _mark_lost(node, problem)
         # Innermost first, so that taking out one entry does not take the place of another.
         for problem in sorted(problems, key=lambda problem: -len(problem["loc"])):
             _take_out(data, problem)
     return None, findings
 
 
-def _finding(kind: type[BaseModel], problem: Any, root: Node, source: Source) -> list[Finding]:
+def _is_answered(root: Node, problem: Any) -> bool:
+    """Whether what is at fault had its finding already: it was taken out, or it is a stand-in."""
+    missing = problem["type"] == "missing"
+    *parents, last = _place_of(problem)
+    node = root.at(parents)
+    child = node.child(last) if node is _exactly(root, parents) else None
+    if child:
+        return missing or not _culprit(child, problem).sound
+    if missing:
+        return node is not _exactly(root, parents) or node.kind != "mapping"
+    # A name for the next step or a list of parts turns into a mapping on its way into the record.
+    return node.kind == "mapping" or node is root or not node.sound
+
+
+def _exactly(root: Node, location: Iterable[str | int]) -> Node | None:
+    node: Node | None = root
+    for name in location:
+        node = node.child(name) if node else None
+    return node
+
+
+def _culprit(node: Node, problem: Any) -> Node:
+    """The entry of a node that the notation found to be at fault; the node itself where it named none."""
+    return node.child(problem.get("ctx", {}).get("key") or "") or node
+
+
+def _mark_lost(root: Node, problem: Any) -> None:
+    *parents, last = _place_of(problem)
+    node = _exactly(root, parents)
+    if node and node.kind == "mapping" and str(last) in node.entries:
+        node.lost.add(str(last))
+
+
+def _place_of(problem: Any) -> Location:
+    """Where a problem is; that of a key is at the entry that it names."""
     location: Location = problem["loc"]
+    is_key = problem["type"] != "extra_forbidden" and location[-1:] == ("[key]",)
+    return location[:-1] if is_key else location
+
+
+def _finding(kind: type[BaseModel], problem: Any, root: Node, source: Source) -> list[Finding]:
+    location = _place_of(problem)
     if problem["type"] == "missing":
-        return [] if _is_reported(root, location) else [_missing(location, root, source)]
+        return [_missing(location, root, source)]
     if problem["type"] == "extra_forbidden":
         return [_unknown(kind, location, root.key_at(location), source)]
-    if location and location[-1] == "[key]":
-        place = root.key_at(location[:-1])
+    if location != problem["loc"]:
+        place = root.key_at(location)
         context = problem["ctx"]
         return [source.finding(place.line, place.column, "notation", context["message"], context["hint"])]
     return [_mismatch(problem, location, root.at(location), source)]
@@ -103,7 +150,7 @@ def _mismatch(problem: Any, location: Location, place: Node, source: Source) -> 
     names = [part for part in location if isinstance(part, str)]
     name = names[-1] if names else "file"
     if what == "notation":
-        place = place.child(context["key"] or "") or place
+        place = _culprit(place, problem)
         message, hint = f"`{name}`: {context['message']}", context["hint"]
         return source.finding(place.line, place.column, "notation", message, hint)
     if what == "literal_error":
@@ -114,18 +161,6 @@ def _mismatch(problem: Any, location: Location, place: Node, source: Source) -> 
         return source.finding(place.line, place.column, "shape", f"`{name}` is empty", "add at least one entry")
     shape, hint = EXPECTED.get(what, ("something else", "see the format"))
     return source.finding(place.line, place.column, "shape", f"`{name}` must be {shape}", hint)
-
-
-def _is_reported(root: Node, location: Location) -> bool:
-    """Whether a key is missing since a finding took it, or the mapping it belongs in, out of the data."""
-    *parents, last = location
-    node = root
-    for name in parents:
-        child = node.child(name)
-        if child is None:
-            return True
-        node = child
-    return node.kind != "mapping" or str(last) in node.entries
 
 
 def _example(name: str) -> str:
@@ -170,9 +205,7 @@ def _records_in(annotation: Any) -> list[type[BaseModel]]:
 
 def _take_out(data: Any, problem: Any) -> None:
     """Take the value at fault out of the data, or put a stand-in for it where it is required."""
-    location = [part for part in problem["loc"] if part != "[key]"]
-    if not location:
-        return
+    location = _place_of(problem)
     *parents, last = location
     for name in parents:
         try:
@@ -180,7 +213,9 @@ def _take_out(data: Any, problem: Any) -> None:
         except (KeyError, IndexError, TypeError):
             return
     if problem["type"] == "missing" and isinstance(data, dict):
-        data[last] = STAND_IN.get(str(last), LOST)
+        data[last] = deepcopy(STAND_IN.get(str(last), LOST))
+    elif isinstance(data, dict) and location == problem["loc"] and (parents == ["areas"] or "no_hazards" in parents):
+        data[last] = LOST
     elif isinstance(data, dict):
         data.pop(last, None)
     elif isinstance(data, list) and isinstance(last, int) and last < len(data):

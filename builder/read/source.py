@@ -1,8 +1,12 @@
 """A source: the text of one file of the library, read safely, and the places in it."""
 
+import codecs
 import re
 import stat
+from bisect import bisect_right
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Final
 
@@ -10,8 +14,9 @@ from builder.read.findings import ERROR, Finding, Severity
 
 MAX_BYTES: Final = 1_000_000
 
-# C0 and C1 controls and the two Unicode line separators: none has a place in a playbook.
-CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029]")
+# C0 and C1 controls, the two Unicode line separators, half surrogates, the byte order mark and the last two code
+# points of the plane, which are no characters: none has a place in a playbook, and YAML 1.2 (5.1) bars most.
+CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
 # Explicit bidirectional embeddings, overrides and isolates (Unicode UAX #9, section 2).
 BIDI: Final = re.compile("[\u202a-\u202e\u2066-\u2069]")
 TAB: Final = re.compile("\t")
@@ -34,16 +39,21 @@ UNWANTED: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Source:
     """One file's text. ``name`` is the path as shown to people; lines count from 1."""
 
     name: str
     text: str
 
-    @property
+    @cached_property
     def lines(self) -> list[str]:
         return NEWLINE.split(self.text)
+
+    @cached_property
+    def _starts(self) -> list[int]:
+        """Offset of the first character of each line."""
+        return [0, *(newline.end() for newline in NEWLINE.finditer(self.text))]
 
     def finding(
         self,
@@ -60,8 +70,8 @@ class Source:
 
     def place(self, offset: int) -> tuple[int, int]:
         """Line and column (from 1) of a character offset."""
-        before = NEWLINE.split(self.text[:offset])
-        return len(before), len(before[-1]) + 1
+        line = bisect_right(self._starts, offset)
+        return line, offset - self._starts[line - 1] + 1
 
 
 def read_source(path: Path, name: str, root: Path) -> tuple[Source | None, list[Finding]]:
@@ -75,10 +85,9 @@ def read_source(path: Path, name: str, root: Path) -> tuple[Source | None, list[
     refusal = _refuse(path, name, root)
     if refusal:
         return None, [refusal]
-    data = path.read_bytes()
-    if len(data) > MAX_BYTES:
-        message = f"the file has {len(data)} bytes; the most is {MAX_BYTES}"
-        return None, [Finding(name, 1, 1, "too-big", message, "split it into several playbooks")]
+    data = path.read_bytes().removeprefix(codecs.BOM_UTF8)
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return None, [Finding(name, 1, 1, "not-utf8", "the file is UTF-16 text", "save the file as UTF-8")]
     findings: list[Finding] = []
     try:
         text = data.decode("utf-8")
@@ -93,35 +102,53 @@ def read_source(path: Path, name: str, root: Path) -> tuple[Source | None, list[
                 "save the file as UTF-8",
             )
         )
-    source = Source(name, text.removeprefix("\ufeff"))
-    findings += _unwanted(source)
-    return Source(name, _blank(source.text)), findings
+    findings += _unwanted(Source(name, text))
+    return Source(name, blank(text)), findings
+
+
+def leaves(path: Path, root: Path) -> bool:
+    """Whether a path leads out of a folder, with symbolic links followed; a loop of links leads nowhere."""
+    try:
+        return not path.resolve().is_relative_to(root.resolve())
+    except RuntimeError:  # the loop, up to Python 3.12
+        return False
 
 
 def _refuse(path: Path, name: str, root: Path) -> Finding | None:
-    if not path.resolve().is_relative_to(root.resolve()):
+    if leaves(path, root):
         message = "the symbolic link leaves the library"
         return Finding(name, 1, 1, "link-outside", message, "put the file itself here")
     if not path.exists():
         return Finding(name, 1, 1, "broken-link", "the symbolic link leads nowhere", "put the file itself here")
-    if not stat.S_ISREG(path.stat().st_mode):
+    status = path.stat()
+    if not stat.S_ISREG(status.st_mode):
         return Finding(name, 1, 1, "not-a-file", "this is not a regular file", "put a YAML file here")
+    if status.st_size > MAX_BYTES:
+        message = f"the file has {status.st_size} bytes; the most is {MAX_BYTES}"
+        return Finding(name, 1, 1, "too-big", message, "split it into several playbooks")
     return None
+
+
+def unwanted_in(text: str) -> Iterator[tuple[int, str, str, str]]:
+    """Offset, rule, message and hint for the first unwanted character of each kind."""
+    for pattern, rule, message, hint in UNWANTED:
+        if match := pattern.search(text):
+            yield match.start(), rule, message.format(ord(match.group())), hint
 
 
 def _unwanted(source: Source) -> list[Finding]:
     """One finding for each kind of unwanted character and line."""
-    found: list[Finding] = []
-    for pattern, rule, message, hint in UNWANTED:
-        if not pattern.search(source.text):
-            continue
-        for number, line in enumerate(source.lines, start=1):
-            if match := pattern.search(line):
-                found.append(source.finding(number, match.start() + 1, rule, message.format(ord(match.group())), hint))
-    return found
+    if next(unwanted_in(source.text), None) is None:
+        return []
+    return [
+        source.finding(number, offset + 1, rule, message, hint)
+        for number, line in enumerate(source.lines, start=1)
+        for offset, rule, message, hint in unwanted_in(line)
+    ]
 
 
-def _blank(text: str) -> str:
+def blank(text: str) -> str:
+    """The text with a space for every unwanted character."""
     for pattern, *_ in UNWANTED:
         text = pattern.sub(" ", text)
     return text

@@ -8,7 +8,7 @@ from functools import cached_property
 from builder.read.checks.hazards import hazards_of
 from builder.read.notation import ZERO, Amount
 from builder.read.records import Catalogue, Settings
-from builder.reckon.amounts import mean, times
+from builder.reckon.amounts import add_up, mean, times
 from builder.reckon.graph import Graph
 
 
@@ -41,22 +41,23 @@ class Bill:
     """What a workshop charges for a minute."""
 
     @cached_property
-    def money(self) -> list[float]:
-        """Mean money of each node without what is paid once: cost, parts, and labour if only a shop may do it."""
-        return [mean(item.cost) + self._parts(item) + (mean(item.labour) if item.shop else 0.0) for item in self.items]
+    def material(self) -> list[float]:
+        """Mean money of each node for its cost and its parts."""
+        return [
+            mean(item.cost) + sum(mean(self.parts[part]) * count for part, count in item.parts.items())
+            for item in self.items
+        ]
 
     @cached_property
-    def shop_money(self) -> list[float]:
-        """Mean money of each node at a workshop, without access jobs."""
-        return [mean(item.cost) + self._parts(item) + mean(item.labour) for item in self.items]
+    def money(self) -> list[float]:
+        """Mean money of each node without what is paid once: cost, parts, and labour if only a shop may do it."""
+        pairs = zip(self.material, self.items, strict=True)
+        return [material + (mean(item.labour) if item.shop else 0.0) for material, item in pairs]
 
     @cached_property
     def minutes(self) -> list[float]:
         """Mean minutes of each node, without access jobs."""
         return [mean(item.time) for item in self.items]
-
-    def _parts(self, item: Item) -> float:
-        return sum(mean(self.parts[part]) * count for part, count in item.parts.items())
 
     def access_minutes(self, job: str) -> float:
         return sum(mean(amount) for amount in self.access[job])
@@ -126,3 +127,8 @@ def path_bill(bill: Bill, way: Sequence[int]) -> PathBill:
         parts=parts,
         hazards=sorted({hazard for item in items for hazard in item.hazards}),
     )
+
+
+def way_money(bill: Bill, way: Sequence[int]) -> float:
+    """Mean money of a way."""
+    return add_up(path_bill(bill, way).money).mean

@@ -90,8 +90,22 @@ def ends_wrong(model: Model) -> Callable[[int], Row]:
     return lambda i: tuple(float(odds.repairs[i] and not right) for right in odds.rights[i])
 
 
-def expect(model: Model, stop: Callable[[int], Row] | None = None) -> Expected:
-    """Σ over paths of chance × mean, each path counted as far as its end counts by ``stop`` (by default in full)."""
+@dataclass(frozen=True, slots=True)
+class Makeup:
+    """What expected figures are made up of, each a mean over all paths: money in the library's currency.
+
+    ``material`` is cost and parts, ``tools`` the chance of needing each tool, ``minutes`` all time, ``shop_minutes``
+    the part of it that only a workshop may do. So money = material + Σ chance · price + shop_minutes · rate.
+    """
+
+    material: float
+    tools: Mapping[str, float]
+    minutes: float
+    shop_minutes: float
+
+
+def makeup(model: Model, stop: Callable[[int], Row] | None = None) -> Makeup:
+    """Each path counted by its chance and as far as its end counts by ``stop`` (by default in full)."""
     bill = model.bill
     worth = back(model, stop or ends_anyhow(model))
     passed = [fsum(a * b for a, b in zip(*rows, strict=True)) for rows in zip(model.reach, worth, strict=True)]
@@ -99,16 +113,31 @@ def expect(model: Model, stop: Callable[[int], Row] | None = None) -> Expected:
     def added(figures: Sequence[float]) -> float:
         return fsum(chance * figure for chance, figure in zip(passed, figures, strict=True))
 
-    def once(prices: Callable[[str], float], users: Mapping[str, frozenset[int]]) -> float:
-        return fsum(price * _meets(model, users[name], worth) for name in users if (price := prices(name)))
+    def opening(users: Mapping[str, frozenset[int]]) -> float:
+        return fsum(bill.access_minutes(job) * _meets(model, nodes, worth) for job, nodes in users.items())
 
-    tools = once(lambda tool: mean(bill.tools[tool]), _users(bill, lambda item: item.tools))
-    opening = once(bill.access_minutes, _users(bill, lambda item: item.access))
-    by_owner = once(bill.access_minutes, _users(bill, lambda item: () if item.shop else item.access))
+    opened = opening(_users(bill, lambda item: item.access))
+    by_owner = opening(_users(bill, lambda item: () if item.shop else item.access))
+    priced = {tool: users for tool, users in _users(bill, lambda item: item.tools).items() if any(bill.tools[tool])}
+    shop = [minutes if item.shop else 0.0 for minutes, item in zip(bill.minutes, bill.items, strict=True)]
+    return Makeup(
+        material=added(bill.material),
+        tools={tool: _meets(model, users, worth) for tool, users in priced.items()},
+        minutes=added(bill.minutes) + opened,
+        shop_minutes=added(shop) + opened - by_owner,
+    )
+
+
+def expect(model: Model, stop: Callable[[int], Row] | None = None) -> Expected:
+    """Σ over paths of chance × mean, each path counted as far as its end counts by ``stop`` (by default in full)."""
+    return priced(makeup(model, stop), model.bill)
+
+
+def priced(made: Makeup, bill: Bill) -> Expected:
+    """What a makeup comes to at the prices of a bill."""
+    tools = fsum(chance * mean(bill.tools[tool]) for tool, chance in made.tools.items())
     return Expected(
-        added(bill.money) + tools + (opening - by_owner) * bill.rate,
-        added(bill.shop_money) + opening * bill.rate,
-        added(bill.minutes) + opening,
+        made.material + tools + made.shop_minutes * bill.rate, made.material + made.minutes * bill.rate, made.minutes
     )
 
 

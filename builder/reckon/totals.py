@@ -8,11 +8,11 @@ from typing import Any, Final
 
 from builder.read.records import Catalogue, Library, Playbook, Settings
 from builder.reckon.amounts import Sum, add_up
-from builder.reckon.bill import Bill, bill_of, path_bill
-from builder.reckon.expect import Expected, Model, expect, settled, wasted
+from builder.reckon.bill import Bill, bill_of, path_bill, way_money
+from builder.reckon.expect import Expected, Makeup, Model, makeup, priced, settled, wasted
 from builder.reckon.graph import Graph, graph_of
 from builder.reckon.odds import Odds, odds_of
-from builder.reckon.paths import ENUMERABLE, LISTED, Path, every_path, listed_paths, path_money
+from builder.reckon.paths import ENUMERABLE, LISTED, Path, every_path, listed_paths
 
 WITHIN: Final = (50, 80, 95)
 """Percentages for which `spend_within` is given."""
@@ -80,6 +80,11 @@ class Reckoning:
         return Model(self.graph, self.bill, self.odds) if self.odds else None
 
     @cached_property
+    def makeup(self) -> Makeup | None:
+        """What the expected figures are made up of."""
+        return makeup(self.model) if self.model else None
+
+    @cached_property
     def curve(self) -> "list[tuple[float, Fraction]] | None":
         """The :func:`spending_curve`."""
         return spending_curve(self)
@@ -111,7 +116,7 @@ def totals(reckoning: Reckoning, currency: str, most: int = LISTED) -> Totals:
         paths=[path_totals(reckoning, path) for path in listed],
         hazards=sorted({hazard for item in reckoning.bill.items for hazard in item.hazards}),
         listed_chance=float(sum(_chances(odds, listed), Fraction(0))) if odds else None,
-        expected=expect(model) if model else None,
+        expected=priced(reckoning.makeup, reckoning.bill) if reckoning.makeup else None,
         settled=settled(model) if model else None,
         wasted=wasted(model) if model else None,
         spend_within=spend_within(reckoning),
@@ -171,7 +176,7 @@ def spending_curve(reckoning: Reckoning) -> list[tuple[float, Fraction]] | None:
     longest = reckoning.graph.heights[0]
     chances: dict[float, int] = {}
     for path in every_path(reckoning.graph, odds):
-        money = path_money(reckoning.bill, path)
+        money = way_money(reckoning.bill, path.nodes)
         weight = sum(path.weights) * odds.unit ** (longest - len(path.results))
         chances[money] = chances.get(money, 0) + weight
     whole = odds.share_unit * odds.unit**longest

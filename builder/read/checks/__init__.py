@@ -13,7 +13,7 @@ from builder.read.checks.chances import (
 from builder.read.checks.graph import circle, name_twice, unknown_next, unreachable
 from builder.read.checks.hazards import hazard_word, no_hazard_needed
 from builder.read.checks.notes import bad_code, no_time, prove_never
-from builder.read.checks.prose import bad_link, raw_html
+from builder.read.checks.prose import bad_link, bidi_control, raw_html
 from builder.read.checks.references import (
     unknown_access,
     unknown_cause,
@@ -48,4 +48,5 @@ CHECKS: Final[tuple[Check, ...]] = (
     prove_never,
     bad_link,
     raw_html,
+    bidi_control,
 )

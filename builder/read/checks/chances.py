@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Final
 
 from builder.read.findings import WARNING, Finding
-from builder.read.notation import UNLISTED
+from builder.read.notation import UNLISTED, Chance
 from builder.read.reading import Reading
 from builder.read.records import Step
 
@@ -51,10 +51,18 @@ def chance_partial(reading: Reading) -> Iterator[Finding]:
 
 
 def _causes(reading: Reading) -> list[str]:
-    """The causes to which chances must speak; ``unlisted`` where the shares leave room for it."""
+    """The causes to which chances must speak; ``unlisted`` where the shares are known to leave room for it."""
     shares = reading.playbook.shares
     names = list(reading.playbook.causes)
+    if _is_torn(reading):
+        return names
     return [*names, UNLISTED] if shares is None or shares[UNLISTED] > 0 else names
+
+
+def _is_torn(reading: Reading) -> bool:
+    """Whether a cause or a share had a finding of its own, so that nobody knows what they add up to."""
+    causes = reading.node.child("causes")
+    return "causes" in reading.node.lost or bool(causes and causes.is_torn)
 
 
 def chance_otherwise(reading: Reading) -> Iterator[Finding]:
@@ -65,7 +73,7 @@ def chance_otherwise(reading: Reading) -> Iterator[Finding]:
             if chance is None or chance.rest or chance.otherwise is not None:
                 continue
             missing = [cause for cause in causes if cause not in chance.by_cause]
-            if missing:
+            if missing and _speaks_of_known(chance, reading):
                 message = "the chance does not say what holds for " + ", ".join(f"`{cause}`" for cause in missing)
                 hint = "add `otherwise: …` for all causes that are not named"
                 yield reading.finding(("steps", name, "results", key, "chance"), "chance-otherwise", message, hint)
@@ -78,14 +86,23 @@ def chance_sum(reading: Reading) -> Iterator[Finding]:
             location = ("steps", name, "results", key, "chance")
             message = f"`rest` stands twice in the step `{name}`"
             yield reading.finding(location, "chance-sum", message, "only one result can be the rest")
-        if any(result.chance is None for result in step.results.values()) or len(rests) > 1:
+        lost = reading.node.at(("steps", name, "results")).lost
+        chances = [result.chance for result in step.results.values()]
+        known = all(chance and _speaks_of_known(chance, reading) for chance in chances)
+        if lost or not known or len(rests) > 1:
             continue
-        wrong = [(cause, total) for cause in _causes(reading) if (total := _total(step, cause, bool(rests)))]
+        totals = [(cause, _total(step, cause, bool(rests))) for cause in _causes(reading)]
+        wrong = [(cause, total) for cause, total in totals if total is not None]
         if wrong:
             said = ", ".join(f"for `{cause}` {percent(total)}" for cause, total in wrong)
             message = f"the chances of the step `{name}` do not add up to 100 %: {said}"
             hint = "mend the percentages, or write `chance: rest` at one result"
             yield reading.finding(("steps", name, "results"), "chance-sum", message, hint, key=True)
+
+
+def _speaks_of_known(chance: Chance, reading: Reading) -> bool:
+    """Whether every cause that a chance names is one; a name that is wrong has a finding of its own."""
+    return chance.by_cause.keys() <= {*reading.playbook.causes, UNLISTED}
 
 
 def _total(step: Step, cause: str, has_rest: bool) -> Fraction | None:
@@ -100,7 +117,7 @@ def _total(step: Step, cause: str, has_rest: bool) -> Fraction | None:
 
 def unlisted_large(reading: Reading) -> Iterator[Finding]:
     shares = reading.playbook.shares
-    if shares and shares[UNLISTED] > Fraction(1, 4):
+    if shares and shares[UNLISTED] > Fraction(1, 4) and not _is_torn(reading):
         message = f"{percent(shares[UNLISTED])} of the cases have a cause that the playbook does not name"
         hint = "name further causes, or raise the shares of those that are there"
         yield reading.finding(("causes",), "unlisted-large", message, hint, WARNING, key=True)

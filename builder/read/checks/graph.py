@@ -16,14 +16,16 @@ def name_twice(reading: Reading) -> Iterator[Finding]:
 
 def unknown_next(reading: Reading) -> Iterator[Finding]:
     playbook = reading.playbook
-    known = _names_in_file(reading)
+    known = {**_keys(reading, "steps"), **_keys(reading, "endings")}
+    if reading.node.lost & {"steps", "endings"} or LOST in playbook.steps:
+        return
     if playbook.start not in {*_keys(reading, "steps"), LOST}:
         message = f"no step `{playbook.start}` to start from"
         yield reading.finding(("start",), "unknown-next", message, near_miss(playbook.start, playbook.steps))
     for step_name, step in playbook.steps.items():
         for result_name, result in step.results.items():
             name = result.next.name
-            if name and name not in known:
+            if name and name not in known and name != LOST:
                 location = ("steps", step_name, "results", result_name, "next")
                 message = f"no step or ending `{name}`"
                 yield reading.finding(location, "unknown-next", message, near_miss(name, known))
@@ -84,10 +86,6 @@ def unreachable(reading: Reading) -> Iterator[Finding]:
 
 
 def _keys(reading: Reading, section: str) -> dict[str, None]:
+    """Names that stand in the file, also those that had a finding of their own."""
     node = reading.node.child(section)
     return dict.fromkeys(node.entries) if node else {}
-
-
-def _names_in_file(reading: Reading) -> dict[str, None]:
-    """Steps and endings that stand in the file, also those that had a finding of their own."""
-    return {**_keys(reading, "steps"), **_keys(reading, "endings"), LOST: None}

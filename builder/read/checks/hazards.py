@@ -21,10 +21,19 @@ def hazard_word(reading: Reading) -> Iterator[Finding]:
     patterns = {name: word_pattern(hazard.words) for name, hazard in reading.catalogue.hazards.items()}
     for location, work in work_at(reading):
         node = reading.node.at(location)
+        if not _names_are_known(node, work, reading.catalogue):
+            continue
         named = hazards_of(work, reading.catalogue) | work.no_hazards.keys()
         for name, pattern in patterns.items():
             if pattern and name not in named and _may_stand_in(reading, node, pattern):
                 yield from _first_use(reading, location, name, pattern)
+
+
+def _names_are_known(node: Node, work: Step | Ending, catalogue: Catalogue) -> bool:
+    """Whether it is known which hazards a step or ending names; if not, that has a finding of its own."""
+    named = {*work.hazards, *work.no_hazards}
+    whole = not node.lost & {"hazards", "no_hazards", "access"}
+    return whole and named <= catalogue.hazards.keys() and set(work.access) <= catalogue.access.keys()
 
 
 def _may_stand_in(reading: Reading, node: Node, pattern: re.Pattern[str]) -> bool:

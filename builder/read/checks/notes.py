@@ -18,7 +18,7 @@ def bad_code(reading: Reading) -> Iterator[Finding]:
 
 def no_time(reading: Reading) -> Iterator[Finding]:
     for name in reading.playbook.steps:
-        if "time" not in reading.node.at(("steps", name)).entries:
+        if name != LOST and "time" not in reading.node.at(("steps", name)).entries:
             message = f"the step `{name}` has no time and counts as 0 min"
             yield reading.finding(("steps", name), "no-time", message, "add `time: …`", WARNING, key=True)
 

@@ -6,8 +6,9 @@ from pathlib import PurePosixPath
 from builder.read.checks.references import work_at
 from builder.read.findings import Finding
 from builder.read.nodes import Node
-from builder.read.prose import FILE_TYPES, SCHEMES, Link, links_and_html
+from builder.read.prose import FILE_TYPES, SCHEMES, Link, links_and_html, plain_text
 from builder.read.reading import Reading
+from builder.read.source import BIDI, leaves
 
 
 def _markdown(reading: Reading) -> Iterator[tuple[Node, str]]:
@@ -54,16 +55,29 @@ def _scheme_problem(link: Link) -> tuple[str, str] | None:
 
 def _file_problem(reading: Reading, link: Link) -> tuple[str, str] | None:
     path = link.path_from(reading.playbook.area)
-    target = (reading.root / path).resolve()
-    if not target.is_relative_to(reading.root.resolve()):
+    target = reading.root / path
+    try:
+        outside, is_file = leaves(target, reading.root), target.is_file()
+    except (OSError, ValueError):  # no file system takes such a path
+        outside, is_file = False, False
+    if outside:
         return f"the link `{link.target}` leaves the library", "link to a file of the library"
-    if not target.is_file():
+    if not is_file:
         return f"the link `{link.target}` leads to no file", "write a path relative to this playbook"
     if target.suffix not in FILE_TYPES:
         return f"the link `{link.target}` leads to a file of an unwanted type", "types: " + " ".join(sorted(FILE_TYPES))
     if target.suffix == ".yaml" and PurePosixPath(path).stem not in reading.slugs:
         return f"the link `{link.target}` leads to no playbook", "link to a playbook of the library"
     return None
+
+
+def bidi_control(reading: Reading) -> Iterator[Finding]:
+    """A control character that an entity such as ``&#x202e;`` hides from the eye."""
+    for node, text in _markdown(reading):
+        if match := BIDI.search(plain_text(text)):
+            message = f"an entity stands for the bidirectional control character U+{ord(match[0]):04X}"
+            hint = "delete it; write the text in its natural order"
+            yield reading.source.finding(node.line, node.column, "bidi-control", message, hint)
 
 
 def raw_html(reading: Reading) -> Iterator[Finding]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from builder.read.findings import Finding, near_miss
 from builder.read.nodes import Location
-from builder.read.notation import UNLISTED
+from builder.read.notation import ALL, UNLISTED
 from builder.read.reading import Reading
 from builder.read.records import LOST, Ending, Step
 
@@ -20,6 +20,8 @@ def work_at(reading: Reading) -> Iterator[tuple[Location, Step | Ending]]:
 def _unknown(
     reading: Reading, kind: str, rule: str, named: Iterator[tuple[Location, str]], known: Mapping[str, object]
 ) -> Iterator[Finding]:
+    if LOST in known:
+        return
     for location, name in named:
         if name not in known and name != LOST:
             hint = near_miss(name, known) or "add it to the catalogue, or mend the name"
@@ -55,10 +57,12 @@ def unknown_hazard(reading: Reading) -> Iterator[Finding]:
 
 def unknown_cause(reading: Reading) -> Iterator[Finding]:
     playbook = reading.playbook
+    if "causes" in reading.node.lost:
+        return
     known = {**dict.fromkeys(playbook.causes), UNLISTED: None, **dict.fromkeys(_lost_causes(reading))}
     for name, ending in playbook.endings.items():
         for place, cause in enumerate(ending.settles):
-            if cause not in {*known, "all", LOST}:
+            if cause not in {*known, ALL, LOST}:
                 location: Location = ("endings", name, "settles", place)
                 yield reading.finding(location, "unknown-cause", f"no cause `{cause}`", near_miss(cause, known))
     for step_name, step in playbook.steps.items():

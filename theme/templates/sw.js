@@ -1,0 +1,89 @@
+/* Keeps the whole site on the device when its owner asks for it. Made by the build; the version is what is in it. */
+"use strict";
+const VERSION = {{ version|tojson }};
+const CACHE = `droplight ${self.registration.scope} ${VERSION}`;
+const OWN = `droplight ${self.registration.scope} `;
+
+const META = `${OWN}meta`;
+
+async function kept() {
+  return (await caches.keys()).filter((name) => name.startsWith(OWN) && name !== META);
+}
+
+/** The version that the owner has chosen to use; it serves until a newer one is accepted. */
+async function accepted() {
+  const answer = (await caches.has(META)) && (await (await caches.open(META)).match("accepted"));
+  return answer ? answer.text() : null;
+}
+
+async function accept(version) {
+  await (await caches.open(META)).put("accepted", new Response(version));
+}
+
+async function keep(tell) {
+  const { files } = await (await fetch("offline.json", { cache: "no-store" })).json();
+  const cache = await caches.open(CACHE);
+  let done = 0;
+  const queue = [...files];
+  const work = async () => {
+    for (let file = queue.pop(); file !== undefined; file = queue.pop()) {
+      const address = new URL(file, self.registration.scope).href;
+      if (!(await cache.match(address))) {
+        const answer = await fetch(address, { cache: "no-cache" });
+        if (!answer.ok) throw new Error(`${file}: ${answer.status}`);
+        await cache.put(address, answer);
+      }
+      done += 1;
+      if (done % 20 === 0 || done === files.length) tell({ kind: "progress", done, all: files.length });
+    }
+  };
+  await Promise.all(Array.from({ length: 6 }, work));
+  if (!(await accepted())) await accept(VERSION);
+}
+
+async function tellAll(message) {
+  for (const client of await self.clients.matchAll({ includeUncontrolled: true })) client.postMessage(message);
+}
+
+async function tellState() {
+  const using = await accepted();
+  await tellAll({ kind: "state", kept: Boolean(using), newer: Boolean(using) && using !== VERSION });
+}
+
+self.addEventListener("install", (event) => {
+  // A site that was kept before is kept again in its new version before that offers itself.
+  event.waitUntil(accepted().then((using) => (using ? keep(() => {}) : null)).then(() => self.skipWaiting()));
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(self.clients.claim().then(tellState));
+});
+
+async function use() {
+  await accept(VERSION);
+  for (const name of await kept()) if (name !== CACHE) await caches.delete(name);
+  await tellAll({ kind: "used" });
+}
+
+self.addEventListener("message", (event) => {
+  const acts = {
+    state: tellState,
+    use,
+    keep: () => keep(tellAll).catch((error) => tellAll({ kind: "failed", why: String(error.message || error) })),
+  };
+  const act = acts[event.data.kind];
+  if (act) event.waitUntil(act());
+});
+
+self.addEventListener("fetch", (event) => {
+  const address = new URL(event.request.url);
+  if (event.request.method !== "GET" || !address.href.startsWith(self.registration.scope)) return;
+  if (address.pathname.endsWith("/")) address.pathname += "index.html";
+  address.search = "";
+  address.hash = "";
+  event.respondWith((async () => {
+    const using = await accepted();
+    const answer = using && (await (await caches.open(OWN + using)).match(address.href));
+    return answer || fetch(event.request);
+  })());
+});
