@@ -3,6 +3,7 @@
 import json
 import sys
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from time import perf_counter
@@ -59,6 +60,8 @@ def machine() -> Iterator[None]:
         raise MachineFailed(str(error)) from error
     except (ForeignFolderError, RevisionError) as error:
         raise click.UsageError(str(error)) from error
+    except BrokenProcessPool as error:
+        raise MachineFailed("a worker process was killed; perhaps the memory is full") from error
     except OSError as error:
         place = f"{error.filename}: " if error.filename else ""
         raise MachineFailed(f"{place}{error.strerror or error}") from error

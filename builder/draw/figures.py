@@ -16,6 +16,7 @@ BEFORE_UNIT: Final = re.compile(
 """The space between a number and its unit, which must not break (SI brochure, section 5.4.3)."""
 
 
+@lru_cache(maxsize=20_000)
 def keep_units(text: str) -> str:
     """Text in which numbers stay on one line with their units."""
     return BEFORE_UNIT.sub("\u00a0", text)
@@ -55,7 +56,12 @@ class Figures:
 
     def share(self, share: float) -> str:
         """A share of 1 as whole percent; what is nearly nothing or nearly everything says so."""
-        return _share(share, self.locale)
+        whole = round(share * 100)
+        if whole == 0 and share > 0:
+            return "< " + _percent(1, self.locale)
+        if whole == 100 and share < 1 - 1e-9:
+            return "> " + _percent(99, self.locale)
+        return _percent(whole, self.locale)
 
 
 def figures_of(settings: Settings) -> Figures:
@@ -81,11 +87,6 @@ def _minutes(minutes: float, locale: str) -> str:
     return f"{fives // 60} h {fives % 60} min"
 
 
-@lru_cache(maxsize=20_000)
-def _share(share: float, locale: str) -> str:
-    whole = round(share * 100)
-    if whole == 0 and share > 0:
-        return "< " + str(format_percent(0.01, locale=locale))
-    if whole == 100 and share < 1 - 1e-9:
-        return "> " + str(format_percent(0.99, locale=locale))
+@lru_cache(maxsize=1_000)
+def _percent(whole: int, locale: str) -> str:
     return str(format_percent(whole / 100, locale=locale))

@@ -5,6 +5,9 @@ from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, files
 from pathlib import Path
 from typing import Final
+from xml.etree import ElementTree as ET
+
+from builder.draw.svg import SVG
 
 PROGRAM: Final = "graphviz-pure"
 TIMEOUT: Final = 120
@@ -32,11 +35,11 @@ def bundled_program() -> Path:
     raise LayoutError(f"the layout program is missing; install the package `{PROGRAM}`, or name one with --dot")
 
 
-def lay_out(source: str, program: Path | None = None) -> str:
+def lay_out(source: str, program: Path | None = None) -> ET.Element:
     """The SVG of a DOT graph, laid out by the bundled program or by another ``dot``.
 
     Raises:
-        LayoutError: the program cannot be run, ends with an error or takes too long.
+        LayoutError: the program cannot be run, ends with an error, takes too long or gives no SVG.
     """
     command = [str(program or bundled_program()), "-Kdot", "-Tsvg"]
     try:
@@ -49,4 +52,10 @@ def lay_out(source: str, program: Path | None = None) -> str:
         said = error.stderr.decode(errors="replace").strip().splitlines()
         reason = said[-1] if said else f"exit code {error.returncode}"
         raise LayoutError(f"the layout program `{command[0]}` failed: {reason}") from error
-    return done.stdout.decode()
+    try:
+        drawing = ET.fromstring(done.stdout)  # noqa: S314 - by the program that the caller trusts with every label
+    except ET.ParseError as error:
+        raise LayoutError(f"the layout program `{command[0]}` gave no SVG: {error}") from error
+    if drawing.tag != f"{{{SVG}}}svg":
+        raise LayoutError(f"the layout program `{command[0]}` gave no SVG")
+    return drawing

@@ -29,9 +29,8 @@ ALONE: Final = (
 """The style of a drawing that opens alone; a page has its own."""
 
 
-def page_svg(laid_out: str, title: str, description: str, name: str) -> ET.Element:
+def page_svg(root: ET.Element, title: str, description: str, name: str) -> ET.Element:
     """A drawing for a page from the SVG of a layout program; ``name`` starts the ids of title and description."""
-    root = ET.fromstring(laid_out)  # noqa: S314 - written by the layout program, which escapes every label
     width, height = (_pixels(root.get(side, "0")) for side in ("width", "height"))
     drawing = _clean(root)
     drawing.attrib.clear()

@@ -3,6 +3,7 @@
 import hashlib
 import posixpath
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final, Literal
 
 Kind = Literal["playbook", "area", "cause", "code", "tool", "part", "access", "hazard", "path", "flow"]
@@ -16,6 +17,9 @@ NOT_FOUND: Final = "404.html"
 WALK: Final = "walk.html"
 SETTINGS: Final = "settings.html"
 ARCHIVE: Final = "site.zip"
+GUIDE: Final = "guide.html"
+SCHEMA: Final = "schema/playbook.json"
+JOB_SCHEMA: Final = "schema/job.json"
 
 
 def page(kind: Kind, name: str) -> str:
@@ -31,6 +35,10 @@ def path_key(slug: str, steps: Sequence[str], results: Sequence[str]) -> str:
 
 def relative(target: str, start: str) -> str:
     """The link from one page of the site to another; both from the top of the site."""
-    target_path, mark, anchor = target.partition("#")
-    link = posixpath.relpath(target_path, posixpath.dirname(start) or ".") if target_path else ""
-    return link + mark + anchor
+    return _from_folder(target, posixpath.dirname(start))
+
+
+@lru_cache(maxsize=50_000)
+def _from_folder(target: str, folder: str) -> str:
+    path, mark, anchor = target.partition("#")
+    return (posixpath.relpath(path, folder or ".") if path else "") + mark + anchor

@@ -14,70 +14,10 @@ from urllib.parse import quote
 from builder import __version__
 from builder.read.findings import ERROR, Finding
 from builder.read.report import printable
+from builder.read.rules import Rule, all_rules
 
 SARIF_SCHEMA: Final = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 TOOL: Final = "droplight"
-
-RULES: Final[Mapping[str, str]] = {
-    "alias": "YAML aliases are not read: every value is written out.",
-    "anchor": "YAML anchors are not read: every value is written out.",
-    "bad-code": "A trouble code has the form of SAE J2012 and ISO 15031-6.",
-    "bad-link": "A link leads to a file of the library, to a step of the playbook, or openly elsewhere.",
-    "bad-slug": "The name of a playbook's file is its address: small letters, digits and hyphens.",
-    "bidi-control": "Characters that turn the direction of text can make it look other than it is.",
-    "broken-link": "A symbolic link leads to a file.",
-    "cause-unsettled": "Every cause has an ending that puts it right.",
-    "chance-otherwise": "A chance by cause says what holds for the causes that it does not name.",
-    "chance-partial": "Where one result of a step has a chance, all have.",
-    "chance-sum": "For every cause, the chances of a step's results add up to 100 %.",
-    "circle": "Steps lead onwards and never go round in a circle.",
-    "control-character": "Control characters have no place in a playbook.",
-    "dear-first": "Of two steps that tell as much, the cheaper and safer one comes first.",
-    "duplicate-key": "A key stands once in a mapping.",
-    "empty-file": "A file of the library holds something.",
-    "ending-mostly-wrong": "An ending is right in most of the cases that reach it.",
-    "handover-ring": "Hand-overs do not lead back to where they started.",
-    "hazard-denied": "A hazard is either named or denied, not both.",
-    "hazard-word": "Words that call for a hazard stand only where the hazard is named or denied with a reason.",
-    "link-outside": "A symbolic link stays within the library.",
-    "many-documents": "A file holds one YAML document.",
-    "missing-key": "What the format requires is there.",
-    "name-twice": "A step and an ending have different names.",
-    "no-area": "A folder with playbooks is an area that the settings name.",
-    "no-settings": "A library has settings.",
-    "no-time": "Every step says how long it takes.",
-    "not-a-file": "A file of the library is a regular file.",
-    "not-utf8": "Files are UTF-8 text.",
-    "notation": "Amounts, times, percentages and names are written in the notation of the format.",
-    "odd-key": "Keys are plain text.",
-    "prove-never": "A proof counts on a fault that shows now and then.",
-    "raw-html": "Text is Markdown; raw HTML is not.",
-    "result-never": "Every result can be seen under some cause.",
-    "shape": "A value is text, a list or a mapping, as the format says.",
-    "share-partial": "Either every cause has a share, or none.",
-    "share-sum": "The shares of the causes add up to at most 100 %.",
-    "signal-weaker": "The signal words of the hazards that always exist cannot be weakened.",
-    "slug-twice": "The slug of a playbook is unique in the library.",
-    "step-tells-nothing": "A step changes the odds, or leads to different places.",
-    "stray-file": "YAML files lie where the library looks for them.",
-    "syntax": "A file is YAML.",
-    "tab": "Spaces indent, tabs do not.",
-    "tag": "YAML tags are not read: every value is text.",
-    "too-big": "A file is small enough to be read by people.",
-    "too-deep": "A file is nested no deeper than a playbook needs.",
-    "unknown-access": "Access jobs that are named are in the catalogue.",
-    "unknown-cause": "Causes that are named are causes of the playbook.",
-    "unknown-hazard": "Hazards that are named are in the catalogue.",
-    "unknown-key": "Keys are those of the format.",
-    "unknown-next": "A result leads to a step or an ending of the playbook.",
-    "unknown-part": "Parts that are named are in the catalogue.",
-    "unknown-playbook": "A hand-over leads to a playbook of the library.",
-    "unknown-tool": "Tools that are named are in the catalogue.",
-    "unlisted-large": "The causes that a playbook names cover most of the cases.",
-    "unreachable": "Every step and every ending can be reached from the start.",
-    "unused-entry": "Everything in the catalogue is used.",
-}
-"""What each rule asks for, by its id."""
 
 Write = Callable[[Sequence[Finding], Path], str]
 """Findings as text, given the root of the repository that the files are shown from."""
@@ -93,11 +33,12 @@ def as_sarif(findings: Sequence[Finding], root: Path) -> str:
 
     Columns count characters, which SARIF calls Unicode code points.
     """
-    rules = sorted({*RULES, *(finding.rule for finding in findings)})
+    rules = sorted(all_rules(), key=lambda rule: rule.name)
+    numbers = {rule.name: number for number, rule in enumerate(rules)}
     run = {
         "tool": {"driver": {"name": TOOL, "version": __version__, "rules": [_rule(rule) for rule in rules]}},
         "columnKind": "unicodeCodePoints",
-        "results": [_result(finding, rules.index(finding.rule), root) for finding in findings],
+        "results": [_result(finding, numbers[finding.rule], root) for finding in findings],
     }
     return json.dumps({"version": "2.1.0", "$schema": SARIF_SCHEMA, "runs": [run]}, indent=2) + "\n"
 
@@ -121,12 +62,13 @@ def _address(finding: Finding, root: Path) -> str:
     return Path(os.path.relpath(finding.file, root)).as_posix()
 
 
-def _rule(rule: str) -> dict[str, Any]:
-    says = RULES.get(rule, f"Rule {rule}.")
+def _rule(rule: Rule) -> dict[str, Any]:
+    wrong, right = ("\n".join(map(printable, example.shown.splitlines())) for example in (rule.wrong, rule.right))
     return {
-        "id": rule,
-        "shortDescription": {"text": says},
-        "help": {"text": f"{says} The finding says how to mend it."},
+        "id": rule.name,
+        "shortDescription": {"text": _sarif_text(rule.says)},
+        "help": {"text": _sarif_text(f"{rule.says}\n\nWrong:\n\n{wrong}\n\nRight:\n\n{right}\n")},
+        "defaultConfiguration": {"level": rule.severity},
     }
 
 

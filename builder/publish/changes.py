@@ -17,6 +17,7 @@ from builder.read.report import printable, summary
 from builder.reckon.compare import (
     Comparison,
     Difference,
+    Glance,
     Loss,
     LossKind,
     Move,
@@ -296,29 +297,34 @@ def _arrow(before: str, after: str) -> str:
 
 def _path_rows(comparison: Comparison) -> Iterator[str]:
     figures = _figures(comparison.old), _figures(comparison.new)
-    for change in comparison.changed:
+    for change in sorted(comparison.changed, key=lambda change: not _is_written(change)):
         if change.paths and (change.paths.added or change.paths.removed or change.paths.changed):
-            moves = [f"\n  - {_move(move, *figures)}" for move in change.paths.moves]
-            yield f"- {code(change.slug)}: {_path_counts(change.paths)}{''.join(moves)}"
+            shown = change.paths.moves if _is_written(change) else change.paths.moves[:1]
+            moves = [f"\n  - {_move(move, *figures)}" for move in shown]
+            yield f"- {code(change.slug)}: {_path_counts(change.paths)}:{''.join(moves)}"
 
 
 def _path_counts(paths: Paths) -> str:
-    counts = ((paths.added, "added"), (paths.removed, "removed"))
+    counts = ((paths.added, "new"), (paths.removed, "gone"))
     said = [f"{_count(count, 'path')} {what}" for count, what in counts if count]
     if paths.changed:
-        said.append(f"{_whole(paths.changed)} of the {_whole(paths.compared)} compared changed, most of all:")
+        said.append(f"{paths.changed} of {_count(paths.compared, 'path')} compared changed")
     return ", ".join(said)
 
 
 def _move(move: Move, old: Figures, new: Figures) -> str:
-    money = _arrow(old.money(move.before.money), new.money(move.after.money))
-    time = _arrow(old.minutes(move.before.minutes), new.minutes(move.after.minutes))
-    chances = [
-        "no odds" if glance.chance is None else figures.share(glance.chance)
-        for glance, figures in ((move.before, old), (move.after, new))
-    ]
     way = code(" → ".join([*move.results, move.end]))
-    return f"{way}: chance {code(_arrow(*chances))}, money {code(money)}, time {code(time)}"
+    before = _glance(move.before, old) if move.before else None
+    after = _glance(move.after, new) if move.after else None
+    pairs = zip(before or after or (), after or before or (), strict=True)
+    chance, money, time = (code(_arrow(*pair)) for pair in pairs)
+    what = "" if before and after else "new, " if after else "gone, "
+    return f"{way}: {what}chance {chance}, money {money}, time {time}"
+
+
+def _glance(glance: Glance, figures: Figures) -> tuple[str, str, str]:
+    chance = "no odds" if glance.chance is None else figures.share(glance.chance)
+    return chance, figures.money(glance.money), figures.minutes(glance.minutes)
 
 
 # --- Catalogue and settings -----------------------------------------------------------------------------------------

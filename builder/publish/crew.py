@@ -3,6 +3,8 @@
 import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import parent_process
+from threading import Thread
 from types import TracebackType
 from typing import Any
 
@@ -12,8 +14,16 @@ _held: list[Job] = []
 """The one job that a worker process was started for."""
 
 
-def _take(job: Job) -> None:
-    _held[:] = [job]
+def _start(job: Job | None) -> None:
+    _held[:] = [job] if job else []
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """Ends this worker once the build that started it is gone; a build that is killed cannot end it."""
+    if parent := parent_process():
+        parent.join()
+        os._exit(1)
 
 
 def _do(write: Callable[[Job, Sequence[str]], Written], chunk: Sequence[str]) -> Written:
@@ -59,7 +69,6 @@ class Workers:
         return run
 
     def _pool(self, job: Job | None = None) -> ProcessPoolExecutor:
-        start: dict[str, Any] = {"initializer": _take, "initargs": (job,)} if job else {}
-        pool = ProcessPoolExecutor(self.count, **start)
+        pool = ProcessPoolExecutor(self.count, initializer=_start, initargs=(job,))
         self.pools.append(pool)
         return pool

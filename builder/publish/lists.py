@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from builder.publish import address
+from builder.publish.guide import guide_view
 from builder.publish.views import HazardView, severest_first
 from builder.read.codes import TroubleCode, parse_code
 from builder.read.hazards import BANNER
@@ -52,6 +53,19 @@ def _pages(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict
     yield "missing.html", address.NOT_FOUND, {}
     yield "walk.html", address.WALK, {}
     yield "settings.html", address.SETTINGS, {}
+    yield "guide.html", address.GUIDE, guide_view(job.pages)
+
+
+def write_moved(job: Job) -> int:
+    """Write a page at the address of every old slug that leads to where the playbook is now; gives their number."""
+    site = job.library.settings.site_url
+    old = {slug: playbook for playbook in job.library.playbooks.values() for slug in playbook.was}
+    for slug, playbook in old.items():
+        page, target = address.page("playbook", slug), address.page("playbook", playbook.slug)
+        canonical = f"{site.rstrip('/')}/{target}" if site else address.relative(target, page)
+        view = {"title": playbook.title, "target": target, "canonical": canonical}
+        job.write(page, job.pages.render("moved.html", page, **view))
+    return len(old)
 
 
 def write_home(job: Job, cards: Mapping[str, Card], size: int) -> None:

@@ -4,6 +4,7 @@ import posixpath
 from collections.abc import MutableMapping, Sequence
 from pathlib import PurePosixPath
 from typing import Any, Final
+from urllib.parse import quote
 
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
@@ -21,7 +22,7 @@ Env = MutableMapping[str, Any]
 
 
 class Renderer(RendererHTML):
-    """Writes tokens as HTML for a page of the site; the environment names the page and the area of the playbook."""
+    """Writes tokens as HTML; the environment names the page and the playbook's slug and area."""
 
     def link_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
         token = tokens[idx]
@@ -47,20 +48,29 @@ class Renderer(RendererHTML):
 
     heading_close = heading_open
 
+    def td_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        # The policy of the pages allows no style within a page; the style sheet knows these classes.
+        if side := str(tokens[idx].attrs.pop("style", "")).removeprefix("text-align:"):
+            tokens[idx].attrs["class"] = side
+        return self.renderToken(tokens, idx, options, env)
+
+    th_open = td_open
+
 
 def target_of(link: Link, env: Env) -> str:
     """Where a link of a playbook leads on the site; nowhere (``#``) if its scheme is not allowed."""
     if link.scheme:
         return link.target if link.scheme in SCHEMES and link.kind == "link" else "#"
     if link.target.startswith("#"):
-        return f"#{env['kinds'].get(link.fragment, 'step')}-{link.fragment}"
+        own, anchor = page("playbook", env["slug"]), f"#{env['kinds'].get(link.fragment, 'step')}-{link.fragment}"
+        return anchor if env["page"] == own else relative(own, env["page"]) + anchor
     path = link.path_from(env["area"])
     if path.startswith("..") or posixpath.isabs(path):
         return "#"
     if PurePosixPath(path).suffix == ".yaml":
         return relative(page("playbook", PurePosixPath(path).stem), env["page"])
     env["files"].add(path)
-    return relative(f"files/{path}", env["page"])
+    return quote(relative(f"files/{path}", env["page"]))
 
 
 _MARKDOWN: Final = parser()

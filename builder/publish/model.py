@@ -67,7 +67,13 @@ def _node(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Mappin
         "html": str(pages.render("walk_work.html", WALK, view=work, book=view.playbook)),
     }
     shown |= _results(reckoning, i, work) if isinstance(work.work, Step) else _ending(reckoning, i, work.work)
-    return {**shown, "hash": short_hash(shown), **_costs(item)}
+    return {**shown, "hash": _reading_hash(shown), **_costs(item)}
+
+
+def _reading_hash(shown: Mapping[str, Any]) -> str:
+    """Changes when what an owner reads at a step or ending changes; where it stands and its odds do not count."""
+    texts = [shown[key] for key in ("title", "hazards", "html")]
+    return short_hash([*texts, [(result["name"], result["expect"]) for result in shown.get("results", ())]])
 
 
 def _costs(item: Item) -> dict[str, Any]:

@@ -7,7 +7,7 @@ must give the same bytes on any machine.
 import hashlib
 import json
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -32,23 +32,29 @@ def site_bytes(folder: Path, names: Sequence[str]) -> int:
     return sum((folder / name).stat().st_size for name in names)
 
 
-def version_of(folder: Path, names: Sequence[str]) -> str:
-    """A version that changes with the name or the bytes of any file."""
-    digest = hashlib.sha256()
-    for name in names:
-        digest.update(f"{name}\0".encode() + hashlib.sha256((folder / name).read_bytes()).digest())
-    return digest.hexdigest()[:16]
-
-
 def file_list(version: str, size: int, names: Sequence[str]) -> str:
     return json.dumps({"version": version, "bytes": size, "files": names}, separators=(",", ":")) + "\n"
 
 
-def write_archive(folder: Path, names: Sequence[str]) -> None:
-    """Write the whole site as one zip file, the same bytes for the same files."""
+def write_archive(folder: Path, names: Sequence[str], closing: Callable[[str], Mapping[str, str]]) -> None:
+    """Write the whole site as one zip file, the same bytes for the same files.
+
+    The version of the site changes with the name or the bytes of any file. ``closing`` gives the files, by name, that
+    hold it; they are written to the folder and come last.
+    """
+    digest = hashlib.sha256()
     with zipfile.ZipFile(folder / ARCHIVE, "w", zipfile.ZIP_STORED) as archive:
         for name in names:
-            entry = zipfile.ZipInfo(name, FIRST_DAY)
-            entry.create_system = 3
-            entry.external_attr = PLAIN_FILE
-            archive.writestr(entry, (folder / name).read_bytes())
+            data = (folder / name).read_bytes()
+            digest.update(f"{name}\0".encode() + hashlib.sha256(data).digest())
+            archive.writestr(_entry(name), data)
+        for name, text in closing(digest.hexdigest()[:16]).items():
+            (folder / name).write_text(text, encoding="utf-8", newline="\n")
+            archive.writestr(_entry(name), text.encode())
+
+
+def _entry(name: str) -> zipfile.ZipInfo:
+    entry = zipfile.ZipInfo(name, FIRST_DAY)
+    entry.create_system = 3
+    entry.external_attr = PLAIN_FILE
+    return entry

@@ -2,9 +2,10 @@
 
 import hashlib
 import json
+import posixpath
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any, Final
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -17,7 +18,7 @@ from builder.publish.assets import theme_folder
 from builder.publish.markdown import render
 from builder.read.codes import parse_code
 from builder.read.hazards import BANNER, SIGNALS
-from builder.read.records import Library
+from builder.read.records import Library, Playbook
 from builder.reckon.trials import clean_trials_needed, sure_after
 
 POLICY: Final = (
@@ -35,6 +36,8 @@ class Pages:
     figures: Figures
     assets: Mapping[str, str]
     used_files: set[str] = field(default_factory=set)
+    frames: dict[tuple[str, str], Markup] = field(default_factory=dict)
+    rendered: dict[tuple[str, str, str], Markup] = field(default_factory=dict)
 
     @cached_property
     def environment(self) -> Environment:
@@ -74,6 +77,24 @@ class Pages:
         }
         return environment
 
+    def _markdown(self, text: str, playbook: Playbook, page: str) -> Markup:
+        """A Markdown text of a playbook for a page; the same for every page of a folder but the playbook's own."""
+        own = address.page("playbook", playbook.slug)
+        key = playbook.slug, text, "" if page == own else address.relative(own, page)
+        if key not in self.rendered:
+            kinds = {**dict.fromkeys(playbook.steps, "step"), **dict.fromkeys(playbook.endings, "ending")}
+            env = {"page": page, "files": self.used_files, "slug": playbook.slug, "area": playbook.area, "kinds": kinds}
+            self.rendered[key] = render(text, env)
+        return self.rendered[key]
+
+    def _frame(self, part: str, page: str) -> Markup:
+        """A piece that every page has, such as its header; the same for every page of a folder."""
+        key = part, posixpath.dirname(page)
+        if key not in self.frames:
+            link = partial(address.relative, start=page)
+            self.frames[key] = Markup(self.environment.get_template(part).render(link=link))  # noqa: S704 - autoescaped
+        return self.frames[key]
+
     def gettext(self, text: str, **values: str) -> str:
         """A text of the theme in the language of the site, with its values filled in."""
         return text % values if values else text
@@ -96,15 +117,20 @@ class Pages:
 
     def render(self, template: str, page: str, **view: Any) -> str:
         """The HTML of one page, ``page`` being its address from the top of the site."""
+        return self.environment.get_template(template).render(**self._own(page), **view)
 
-        def link(target: str) -> str:
-            return address.relative(target, page)
+    def macros(self, template: str, page: str) -> Any:
+        """The macros of a template, for pieces of pages that lie in the folder of ``page``."""
+        return self.environment.get_template(template).make_module(self._own(page))
 
-        def markdown(text: str, playbook: Any) -> Markup:
-            kinds = {**dict.fromkeys(playbook.steps, "step"), **dict.fromkeys(playbook.endings, "ending")}
-            env = {"page": page, "area": playbook.area, "kinds": kinds, "files": self.used_files}
-            return render(text, env)
+    def _own(self, page: str) -> dict[str, Any]:
+        """What templates know of the page that they are rendered for."""
 
-        root = "../" * page.count("/")
-        shown = self.environment.get_template(template)
-        return shown.render(page=page, root=root, link=link, markdown=markdown, **view)
+        def markdown(text: str, playbook: Playbook) -> Markup:
+            return self._markdown(text, playbook, page)
+
+        def frame(part: str) -> Markup:
+            return self._frame(part, page)
+
+        link = partial(address.relative, start=page)
+        return {"page": page, "root": "../" * page.count("/"), "link": link, "markdown": markdown, "frame": frame}

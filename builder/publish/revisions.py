@@ -34,7 +34,6 @@ class Blob(NamedTuple):
 
     mode: str
     object_id: str
-    size: int
     path: str
 
 
@@ -118,15 +117,15 @@ def _commit(git: str, library: Path, revision: str) -> str:
 def _blobs(git: str, library: Path, commit: str, prefix: str) -> list[Blob]:
     """Files and links of the library in a commit, in the order of the tree."""
     paths = ["--", prefix] if prefix else []
-    done = _ask(git, library, "ls-tree", "-r", "-z", "--long", "--full-tree", commit, *paths)
+    done = _ask(git, library, "ls-tree", "-r", "-z", "--full-tree", commit, *paths)
     if done.returncode:
         raise GitError(_failure(done))
     blobs: list[Blob] = []
     for entry in done.stdout.split(b"\0")[:-1]:
         about, _, name = entry.partition(b"\t")
-        mode, kind, object_id, size = about.decode("ascii").split()
+        mode, kind, object_id = about.decode("ascii").split()
         if kind == "blob":
-            blobs.append(Blob(mode, object_id, int(size), _safe(os.fsdecode(name).removeprefix(prefix))))
+            blobs.append(Blob(mode, object_id, _safe(os.fsdecode(name).removeprefix(prefix))))
     return blobs
 
 
@@ -142,19 +141,20 @@ def _safe(path: str) -> str:
 def _write(git: str, library: Path, blobs: Sequence[Blob], root: Path) -> None:
     files = {blob.path: blob for blob in blobs if blob.mode in FILE}
     room = MOST_BYTES
-    with _batch(git, library) as batch:
-        for blob in blobs:
-            data = _data(batch, blob)
-            target = files.get(_target(blob.path, data)) if blob.mode == LINK else None
-            if target:
-                data = _data(batch, target)
-            room -= len(data)
-            if room < 0:
-                raise RevisionError(f"the library of this revision has more than {MOST_BYTES:,} bytes")
-            path = root / blob.path
-            path.parent.mkdir(parents=True, exist_ok=True)
-            with path.open("xb") as file:
-                file.write(data)
+    try:
+        with _batch(git, library) as batch:
+            for blob in blobs:
+                data = _data(batch, blob, room)
+                target = files.get(_target(blob.path, data)) if blob.mode == LINK else None
+                if target:
+                    data = _data(batch, target, room)
+                room -= len(data)
+                path = root / blob.path
+                path.parent.mkdir(parents=True, exist_ok=True)
+                with path.open("xb") as file:
+                    file.write(data)
+    except BrokenPipeError as error:
+        raise GitError("git ended too early") from error
 
 
 def _batch(git: str, library: Path) -> subprocess.Popen[bytes]:
@@ -170,19 +170,18 @@ def _target(path: str, link: bytes) -> str:
     return posixpath.normpath(posixpath.join(posixpath.dirname(path), target))
 
 
-def _data(batch: subprocess.Popen[bytes], blob: Blob) -> bytes:
+def _data(batch: subprocess.Popen[bytes], blob: Blob, room: int) -> bytes:
     """What a blob holds. The answer is ``<id> blob <size>``, the bytes and a line feed (git-cat-file, batch output)."""
     asking, answers = cast("IO[bytes]", batch.stdin), cast("IO[bytes]", batch.stdout)
-    if blob.size > MOST_BYTES:
-        raise RevisionError(f"{blob.path} has more than {MOST_BYTES:,} bytes")
-    try:
-        asking.write(blob.object_id.encode("ascii") + b"\n")
-        asking.flush()
-    except BrokenPipeError as error:
-        raise GitError("git ended too early") from error
+    asking.write(blob.object_id.encode("ascii") + b"\n")
+    asking.flush()
     head = answers.readline().split()
     if head[1:2] != [b"blob"]:
         raise GitError(f"git has no contents for {blob.path}")
-    data = answers.read(int(head[2]))
-    answers.read(1)
+    size = int(head[2])
+    if size > room:
+        raise RevisionError(f"the library of this revision has more than {MOST_BYTES:,} bytes")
+    data = answers.read(size)
+    if len(data) < size or not answers.read(1):
+        raise GitError("git ended too early")
     return data

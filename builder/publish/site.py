@@ -17,7 +17,8 @@ from builder.publish import address
 from builder.publish.assets import fingerprinted, read_assets
 from builder.publish.cards import Card, card_of
 from builder.publish.index import Index, index_of
-from builder.publish.lists import write_home, write_lists
+from builder.publish.jobschema import job_schema_text
+from builder.publish.lists import write_home, write_lists, write_moved
 from builder.publish.model import data_file, model_of
 from builder.publish.offline import (
     FILE_LIST,
@@ -25,7 +26,6 @@ from builder.publish.offline import (
     file_list,
     site_bytes,
     site_files,
-    version_of,
     write_archive,
 )
 from builder.publish.pages import Pages
@@ -34,6 +34,7 @@ from builder.publish.structured import how_to
 from builder.publish.views import PathView, PlaybookView, playbook_view
 from builder.read.hazards import BANNER
 from builder.read.records import Library
+from builder.read.schema import schema_text
 from builder.reckon.totals import Reckoning, reckoning_of, totals
 
 CHUNK: Final = 8
@@ -102,23 +103,29 @@ def write_site(
     cards = {card.slug: card for part in written for card in part.cards}
     pages = [page for part in written for page in part.pages]
     pages += write_lists(job, cards)
+    moved = write_moved(job)
+    job.write(address.SCHEMA, schema_text())
+    job.write(address.JOB_SCHEMA, job_schema_text())
     write_search(job)
     _bring_files(job, frozenset().union(*(part.files for part in written)))
     _write_sitemap(job, pages)
     (folder / ".nojekyll").write_bytes(b"")
     job.write("manifest.webmanifest", job.pages.json_text(web_manifest(job)))
     _take_along(job, cards)
-    return len(pages) + 1
+    return len(pages) + moved + 1
 
 
 def _take_along(job: Job, cards: Mapping[str, Card]) -> None:
     """The home page (which says how large the site is), the service worker with its list, and the zip file."""
     write_home(job, cards, site_bytes(job.folder, site_files(job.folder)))
     names = site_files(job.folder)
-    version, size = version_of(job.folder, names), site_bytes(job.folder, names)
-    job.write(SERVICE_WORKER, job.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version))
-    job.write(FILE_LIST, file_list(version, size, names))
-    write_archive(job.folder, [*names, SERVICE_WORKER, FILE_LIST])
+    size = site_bytes(job.folder, names)
+
+    def closing(version: str) -> dict[str, str]:
+        worker = job.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version)
+        return {SERVICE_WORKER: worker, FILE_LIST: file_list(version, size, names)}
+
+    write_archive(job.folder, names, closing)
 
 
 def write_playbooks(job: Job, slugs: Sequence[str]) -> Written:
@@ -127,18 +134,18 @@ def write_playbooks(job: Job, slugs: Sequence[str]) -> Written:
     pages: list[str] = []
     job.pages.used_files.clear()
     for slug in slugs:
+        job.pages.rendered.clear()
         playbook = job.library.playbooks[slug]
         reckoning = reckoning_of(playbook, job.library.catalogue, job.library.settings)
         view, drawing = _view_and_flowchart(job, reckoning)
         page = address.page("playbook", slug)
         job.write(page, _playbook_page(job, view, inline(drawing), page))
         job.write(address.page("flow", slug), alone(drawing, f"../{page}"))
-        job.write(f"data/{slug}.js", data_file("playbook", slug, model_of(reckoning, view, job.pages, job.titles)))
+        model = model_of(reckoning, view, job.pages, job.titles)
+        for name in (slug, *playbook.was):
+            job.write(f"data/{name}.js", data_file("playbook", name, model))
         pages.append(page)
-        for path in view.paths:
-            sheet = address.page("path", path.key)
-            job.write(sheet, _sheet(job, view, path, sheet))
-            pages.append(sheet)
+        pages += _write_sheets(job, view)
         cards.append(card_of(view, reckoning))
     return Written(cards, pages, frozenset(job.pages.used_files))
 
@@ -189,22 +196,47 @@ def path_steps(path: PathView) -> list[tuple[str, str]]:
     return list(zip(path.totals.steps, path.totals.results, strict=True))
 
 
-def _sheet(job: Job, view: PlaybookView, path: PathView, page: str) -> str:
-    hazards = [hazard for hazard in view.hazards if hazard.name in path.totals.hazards]
-    return job.pages.render(
-        "sheet.html",
-        page,
-        view=view,
-        path=path,
-        hazards=[hazard for hazard in hazards if hazard.name not in BANNER],
-        hazards_banner=[hazard for hazard in hazards if hazard.name in BANNER],
-        steps=[
-            (view.find("step", name), result, added)
-            for (name, result), added in zip(path_steps(path), path.added, strict=False)
-        ],
-        ending_added=path.added[-1],
-        ending=view.find("ending", path.totals.ending) if path.totals.ending else None,
-    )
+def _write_sheets(job: Job, view: PlaybookView) -> list[str]:
+    """The sheet of each listed path; what many of them share is rendered once for all."""
+    if not view.paths:
+        return []
+    shared = _sheet_pieces(job, view)
+    written: list[str] = []
+    for path in view.paths:
+        page = address.page("path", path.key)
+        hazards = [hazard for hazard in view.hazards if hazard.name in path.totals.hazards]
+        html = job.pages.render(
+            "sheet.html",
+            page,
+            view=view,
+            path=path,
+            hazards=[hazard for hazard in hazards if hazard.name not in BANNER],
+            hazards_banner=[hazard for hazard in hazards if hazard.name in BANNER],
+            **shared,
+        )
+        job.write(page, html)
+        written.append(page)
+    return written
+
+
+def _sheet_pieces(job: Job, view: PlaybookView) -> dict[str, Any]:
+    """Pieces of sheets: what each step says and how it goes on, what follows each ending, hazards and tools."""
+    book = view.playbook
+    page = address.page("path", view.paths[0].key)
+    pieces = job.pages.macros("sheet_pieces.html", page)
+    steps = {i: work for i, work in view.nodes.items() if work.kind == "step"}
+    own_page = address.page("playbook", book.slug)
+    return {
+        "said": {i: pieces.said(work, book) for i, work in view.nodes.items()},
+        "goes_on": {
+            (i, choice.name): pieces.goes_on(work, choice.name, own_page)
+            for i, work in steps.items()
+            for choice in work.choices
+        },
+        "after": {i: pieces.after(work) for i, work in view.nodes.items() if work.kind == "ending"},
+        "panels": {hazard.name: pieces.panel(hazard) for hazard in view.hazards},
+        "tools": {name: pieces.tool(tool) for name, tool in view.tools},
+    }
 
 
 def web_manifest(job: Job) -> dict[str, Any]:

@@ -24,7 +24,7 @@ _EXCHANGE: Final = 2
 
 
 class ForeignFolderError(Exception):
-    """The target is a folder, or a file, that no build made."""
+    """The target is a folder, or a file, that no build made or that cannot be exchanged."""
 
 
 @contextmanager
@@ -54,6 +54,8 @@ def check_target(target: Path) -> None:
     """Raises :class:`ForeignFolderError` if a site must not be put there."""
     if target.is_symlink() or (target.exists() and not target.is_dir()):
         raise ForeignFolderError(f"{target} is not a folder")
+    if Path.cwd().is_relative_to(target.resolve()):
+        raise ForeignFolderError(f"{target} is the folder you are in, which cannot be exchanged; go to another one")
     if target.is_dir() and not (target / MANIFEST).is_file():
         foreign = sorted(path.name for path in target.iterdir() if path.name not in OURS_WITHOUT_MANIFEST)
         if foreign:

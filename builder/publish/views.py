@@ -1,6 +1,6 @@
 """Views: what the pages of one playbook show, made from its records and numbers."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -59,13 +59,15 @@ class WorkView:
 class PathView:
     """A path of the table and its sheet; ``rank`` counts from 1.
 
-    ``added`` is the likely money and the likely minutes that each of its steps, and its ending, adds to those before.
+    ``nodes`` are the numbers of its nodes; ``added`` is the likely money and the likely minutes that each of its steps,
+    and its ending, adds to those before.
     """
 
     rank: int
     key: str
     totals: PathTotals
     title: str
+    nodes: Sequence[int]
     added: Sequence[tuple[float, float]]
 
 
@@ -106,9 +108,6 @@ class PlaybookView:
         """The hazards that put the banner on the page."""
         return [hazard for hazard in self.hazards if hazard.name in BANNER]
 
-    def find(self, kind: str, name: str) -> WorkView:
-        return next(view for view in self.nodes.values() if view.kind == kind and view.name == name)
-
 
 def playbook_view(
     reckoning: Reckoning, totals: Totals, catalogue: Catalogue, titles: Mapping[str, str]
@@ -128,7 +127,7 @@ def playbook_view(
         playbook=reckoning.playbook,
         totals=totals,
         nodes=works,
-        paths=[_path_view(reckoning, path, rank, titles) for rank, path in enumerate(totals.paths, start=1)],
+        paths=list(_path_views(reckoning, totals, titles)),
         extremes=_extremes(reckoning, totals),
         hazards=severest_first(HazardView(name, catalogue.hazards[name], nodes) for name, nodes in hazards.items()),
         tools=[(name, catalogue.tools[name]) for name in needed["tools"]],
@@ -188,20 +187,28 @@ def _choices(reckoning: Reckoning, titles: Mapping[str, str], i: int) -> list[Ch
     return choices
 
 
-def _path_view(reckoning: Reckoning, path: PathTotals, rank: int, titles: Mapping[str, str]) -> PathView:
-    key = path_key(reckoning.playbook.slug, path.steps, path.results)
-    if path.ending:
-        title = reckoning.playbook.endings[path.ending].title
-    else:
-        title = titles.get(str(path.handover), str(path.handover))
-    return PathView(rank, key, path, title, _added(reckoning, path))
+def _path_views(reckoning: Reckoning, totals: Totals, titles: Mapping[str, str]) -> Iterator[PathView]:
+    book = reckoning.playbook
+    sums: dict[tuple[int, ...], tuple[float, float]] = {(): (0.0, 0.0)}
+    for rank, path in enumerate(totals.paths, start=1):
+        name = str(path.handover)
+        title = book.endings[path.ending].title if path.ending else titles.get(name, name)
+        way = reckoning.graph.follow(path.results)
+        yield PathView(
+            rank, path_key(book.slug, path.steps, path.results), path, title, way, _added(reckoning, way, sums)
+        )
 
 
-def _added(reckoning: Reckoning, path: PathTotals) -> list[tuple[float, float]]:
-    way = reckoning.graph.follow(path.results)
-    bills = [path_bill(reckoning.bill, way[: count + 1]) for count in range(len(way))]
-    sums = [(0.0, 0.0), *((add_up(bill.money).likely, add_up(bill.minutes).likely) for bill in bills)]
-    return [(after[0] - before[0], after[1] - before[1]) for before, after in pairwise(sums)]
+def _added(
+    reckoning: Reckoning, way: Sequence[int], sums: dict[tuple[int, ...], tuple[float, float]]
+) -> list[tuple[float, float]]:
+    """Likely money and minutes that each node of a way adds; ``sums`` keeps those of beginnings that paths share."""
+    parts = [tuple(way[:count]) for count in range(len(way) + 1)]
+    for part in parts:
+        if part not in sums:
+            bill = path_bill(reckoning.bill, part)
+            sums[part] = add_up(bill.money).likely, add_up(bill.minutes).likely
+    return [(sums[after][0] - sums[before][0], sums[after][1] - sums[before][1]) for before, after in pairwise(parts)]
 
 
 def _extremes(reckoning: Reckoning, totals: Totals) -> Extremes:

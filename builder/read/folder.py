@@ -9,6 +9,7 @@ from typing import Final
 
 from builder.read.findings import Finding, near_miss
 from builder.read.notation import IDENTIFIER
+from builder.read.source import leaves
 
 SETTINGS: Final = "library.yaml"
 CATALOGUE: Final = "catalogue"
@@ -45,7 +46,10 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> tuple[list[Playboo
     for entry in folder.entries():
         name = folder.name(entry.name)
         if _is_folder(entry):
-            if entry.name in areas:
+            if entry.name in areas and leaves(Path(entry.path), folder.root):
+                message = f"the area `{entry.name}` is a symbolic link that leaves the library"
+                findings.append(Finding(name, 1, 1, "link-outside", message, "put the folder itself here"))
+            elif entry.name in areas:
                 files += _in_area(folder, entry.name, findings)
             elif entry.name != CATALOGUE and _holds_yaml(folder, entry.name):
                 message = f"the folder `{entry.name}` is no area"

@@ -27,7 +27,12 @@ NAME: Final[Form] = {
     "pattern": _NAME,
     MESSAGE: "use small letters a-z, digits and hyphens only",
 }
-NAMES_OF_KEYS: Final[Form] = {"pattern": _NAME}
+CAUSE_NAME: Final[Form] = {
+    **NAME,
+    "pattern": "^(?!(all|otherwise|rest|unlisted)$)[a-z0-9-]+$",
+    MESSAGE: "use small letters a-z, digits and hyphens only; `all`, `otherwise`, `rest` and `unlisted` are taken",
+}
+KEYS: Final[Form] = {"pattern": _NAME}
 CODE: Final[Form] = {
     "type": "string",
     "pattern": "^[PCBU][0-3][0-9A-F]{3}$",
@@ -41,7 +46,7 @@ QUANTITY: Final[Form] = {
     "maximum": 999,
     "pattern": "^(?!0+$)[0-9]{1,3}$",
 }
-LANGUAGE: Final[Form] = {"type": "string", "pattern": "^[A-Za-z]{2,3}([-_][A-Za-z0-9]+)*$"}
+LANGUAGE: Final[Form] = {"type": "string", "pattern": "^[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8}){0,3}$"}
 CURRENCY: Final[Form] = {"type": "string", "pattern": "^[A-Z]{3}$"}
 WEB_ADDRESS: Final[Form] = {"type": "string", "pattern": r"^https?://\S+$"}
 PERCENT: Final[Form] = {
@@ -78,7 +83,7 @@ FIGURE: Final[Form] = {
 }
 MONEY: Final = _amount(
     FIGURE,
-    rf"{_NUMBER}(\s*-\s*{_NUMBER})?",
+    rf"{_NUMBER}( *- *{_NUMBER})?",
     "write a plain number such as 12 or 12.50, or a range such as 10-20",
     (10, 12.5, 20),
 )
@@ -91,7 +96,7 @@ TIME: Final = _amount(
         "pattern": f"^(0|{_TIME})$",
         MESSAGE: "write a time with its unit, such as 25 min or 1 h 30 min",
     },
-    rf"0|{_TIME}(\s*-\s*(0|{_TIME}))?|{_NUMBER}\s*-\s*{_NUMBER} ?(h|min)|0\s*-\s*(0|{_ISO_8601})",
+    rf"0|{_TIME}( *- *(0|{_TIME}))?|{_NUMBER} *- *{_NUMBER} ?(h|min)|0 *- *(0|{_ISO_8601})",
     "write a time with its unit, such as 25 min, 1 h 30 min, 10-20 min or PT1H30M",
     ("5 min", "10 min", "20 min"),
 )
@@ -109,7 +114,7 @@ CHANCE: Final[Form] = {
             "examples": ["3%"],
         }
     },
-    "propertyNames": NAMES_OF_KEYS,
+    "propertyNames": KEYS,
     "additionalProperties": PERCENT,
 }
 NEXT: Final[Form] = {
@@ -130,7 +135,7 @@ NEXT: Final[Form] = {
 PARTS: Final[Form] = {
     "type": ["array", "object"],
     "items": NAME,
-    "propertyNames": NAMES_OF_KEYS,
+    "propertyNames": KEYS,
     "additionalProperties": QUANTITY,
 }
 SETTLES: Final[Form] = {"type": ["array", "string"], "items": NAME, "pattern": "^all$"}

@@ -57,8 +57,8 @@ ALWAYS: Final[Mapping[str, Mapping[str, Any]]] = {
 
 @lru_cache(maxsize=256)
 def word_pattern(words: tuple[str, ...]) -> re.Pattern[str] | None:
-    """Finds any of the words as whole words, in any case, with any white space between; ``None`` for no words."""
+    """Finds any of the words as whole words, in any case, with white space or hyphens between; ``None`` for none."""
     longest_first = sorted(words, key=lambda word: (-len(word), word))
-    bodies = (r"\s+".join(re.escape(part) for part in word.split()) for word in longest_first)
+    bodies = (r"[\s\-‐‑]+".join(re.escape(part) for part in word.split()) for word in longest_first)
     choice = "|".join(body for body in bodies if body)
     return re.compile(rf"(?<!\w)(?:{choice})(?!\w)", re.IGNORECASE) if choice else None

@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 from typing import Any, Final
 
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
-from builder.read.findings import WARNING, Finding, has_errors, in_order
+from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
 from builder.read.folder import Folder, PlaybookFile, list_playbooks
 from builder.read.nodes import parse_nodes
 from builder.read.reading import Check, Reading
@@ -111,7 +112,7 @@ def read_playbook(file: PlaybookFile, frame: Frame) -> PlaybookRead:
         return PlaybookRead(None, findings, [], [])
     reading = Reading(playbook, node, source, frame.settings, frame.catalogue, frame.slugs, root, not findings)
     for check in CHECKS:
-        findings += check(reading)
+        findings += islice(check(reading), MANY)
     if not has_errors(findings):
         for check in frame.advice:
             findings += check(reading)

@@ -153,7 +153,7 @@ def _next(value: Any) -> Any:
 
 Text = Annotated[str, _by(_text), WithJsonSchema(forms.TEXT)]
 Identifier = Annotated[str, _by(_identifier), WithJsonSchema(forms.NAME)]
-CauseName = Annotated[str, _by(_cause_name), WithJsonSchema(forms.NAME)]
+CauseName = Annotated[str, _by(_cause_name), WithJsonSchema(forms.CAUSE_NAME)]
 Money = Annotated[Amount, _by(lambda value: parse_amount(value, parse_money)), WithJsonSchema(forms.MONEY)]
 Minutes = Annotated[Amount, _by(lambda value: parse_amount(value, parse_minutes)), WithJsonSchema(forms.TIME)]
 Figure = Annotated[float, _by(_figure), WithJsonSchema(forms.FIGURE)]

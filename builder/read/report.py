@@ -10,6 +10,9 @@ from builder.read.findings import ERROR, Finding
 WIDTH: Final = 100
 """Longest piece of an offending line that is shown, in characters."""
 
+LONGEST: Final = 500
+"""Longest message or hint that is shown whole, in characters."""
+
 
 def as_text(finding: Finding) -> Text:
     """One finding on two to four lines; styles show only where the terminal has colours."""
@@ -17,7 +20,7 @@ def as_text(finding: Finding) -> Text:
     text = Text()
     text.append(f"{printable(finding.file)}:{finding.line}:{finding.column}: ", "bold")
     text.append(finding.severity, f"bold {colour}")
-    text.append(f" [{finding.rule}] {printable(finding.message)}\n")
+    text.append(f" [{finding.rule}] {_short(finding.message)}\n")
     if finding.text.strip():
         line, caret = _excerpt(finding.text, finding.column - 1)
         number = str(finding.line)
@@ -25,7 +28,7 @@ def as_text(finding: Finding) -> Text:
         text.append(f"  {' ' * len(number)} | {' ' * caret}")
         text.append("^\n", f"bold {colour}")
     if finding.hint:
-        text.append(f"  = {printable(finding.hint)}\n", "cyan")
+        text.append(f"  = {_short(finding.hint)}\n", "cyan")
     return text
 
 
@@ -34,6 +37,11 @@ def _excerpt(line: str, column: int) -> tuple[str, int]:
     line = printable(line)
     start = max(0, min(column - WIDTH // 2, len(line) - WIDTH))
     return line[start : start + WIDTH], min(column - start, WIDTH)
+
+
+def _short(text: str) -> str:
+    """A sentence as a line that can be read: what it cites may be a whole file."""
+    return printable(text) if len(text) <= LONGEST else printable(text[:LONGEST]) + " …"
 
 
 def printable(text: str) -> str:

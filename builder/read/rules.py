@@ -9,7 +9,7 @@ from textwrap import dedent, indent
 from typing import Final
 
 from builder.read.findings import ERROR, WARNING, Severity
-from builder.read.worked import OTHER_PATH, PATH
+from builder.read.worked import OTHER_PATH, PATH, SLUG
 
 HEARD: Final = ("steps", "listen", "results")
 MEASURED: Final = ("steps", "measure-at-pump", "results")
@@ -63,10 +63,11 @@ def _rule(
     severity: Severity = ERROR,
     times: int = 1,
     encoding: str = "utf-8",
+    beside: frozenset[str] = frozenset(),
 ) -> Rule:
     """A rule whose two examples stand at the same place; ``times`` and ``encoding`` are what is wrong with one."""
     first = Example(_lines(wrong), file, at, times, encoding)
-    return Rule(name, severity, says, first, Example(_lines(right), file, at))
+    return Rule(name, severity, says, first, Example(_lines(right), file, at), beside)
 
 
 def _lines(text: str) -> str:
@@ -86,7 +87,7 @@ FILES: Final = (
         f"library.yaml\n{PATH}",
         file="",
     ),
-    _files("no-area", "A folder with playbooks is an area that the settings name.", f"electric/{PATH[10:]}", PATH),
+    _files("no-area", "A folder with playbooks is an area that the settings name.", f"electric/{SLUG}.yaml", PATH),
     _files(
         "stray-file",
         "A YAML file is a playbook in the folder of an area, or one of the four files of the catalogue.",
@@ -102,7 +103,7 @@ FILES: Final = (
     _files(
         "slug-twice",
         "A slug stands once in the whole library.",
-        f"{PATH}\nstarting/{PATH[10:]}",
+        f"{PATH}\nstarting/{SLUG}.yaml",
         f"{PATH}\nstarting/washer-drains-battery.yaml",
     ),
     _rule(
@@ -181,6 +182,7 @@ YAML: Final = (
         f"tools: {'[' * 40}multimeter{']' * 40}",
         "tools: [multimeter]",
         FUSE,
+        beside=frozenset({"notation"}),
     ),
 )
 

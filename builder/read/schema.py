@@ -14,7 +14,7 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
 from builder.read.folder import KINDS
-from builder.read.forms import NAMES_OF_KEYS, Form
+from builder.read.forms import KEYS, Form
 from builder.read.hazards import ALWAYS
 from builder.read.records import AccessJob, Hazard, Part, Playbook, Settings, Tool
 
@@ -51,7 +51,8 @@ class Generator(GenerateJsonSchema):
     def dict_schema(self, schema: core_schema.DictSchema) -> JsonSchemaValue:
         least = {"minProperties": schema["min_length"]} if "min_length" in schema else {}
         entry = self.generate_inner(schema["values_schema"])
-        return {"type": "object", **least, "propertyNames": NAMES_OF_KEYS, "additionalProperties": entry}
+        keys = {"pattern": self.generate_inner(schema["keys_schema"])["pattern"]}
+        return {"type": "object", **least, "propertyNames": keys, "additionalProperties": entry}
 
 
 @lru_cache(maxsize=len(FILES))
@@ -71,7 +72,7 @@ def _mapping(entry: Form, always: Iterable[str]) -> Form:
         "title": entry["title"],
         "description": entry["description"],
         "type": "object",
-        "propertyNames": NAMES_OF_KEYS,
+        "propertyNames": KEYS,
         "properties": partial,
         "additionalProperties": entry,
     }

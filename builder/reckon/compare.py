@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from heapq import nlargest
 from math import isclose
+from operator import attrgetter
 from typing import Any, Final, Literal, NamedTuple
 
 from pydantic import BaseModel
@@ -22,7 +23,7 @@ from builder.read.records import LOST, Catalogue, Ending, Hazard, Library, Playb
 from builder.reckon.amounts import add_up
 from builder.reckon.bill import path_bill
 from builder.reckon.expect import Expected, expect, settled, wasted
-from builder.reckon.graph import Graph
+from builder.reckon.graph import Graph, Key
 from builder.reckon.paths import LISTED, listed_paths
 from builder.reckon.totals import Reckoning, reckoning_of
 
@@ -32,9 +33,9 @@ LossKind = Literal[
 
 ORDER_OF_LOSSES: Final[tuple[LossKind, ...]] = (
     "hazard",
-    "playbook",
     "job",
     "signal",
+    "playbook",
     "removed-playbook",
     "place",
     "denied",
@@ -51,8 +52,8 @@ UNORDERED: Final = frozenset(
 ALIKE: Final = 0.5
 """How much of their steps and endings, by name, a playbook that left and one that came share to count as renamed."""
 
-SHOWN_MOVES: Final = 3
-"""How many paths of a playbook are shown by each measure."""
+SHOWN_MOVES: Final = 2
+"""How many paths of a playbook are shown by each measure: chance, money, time, new and gone."""
 
 
 @dataclass(frozen=True)
@@ -148,12 +149,12 @@ class Glance(NamedTuple):
 
 
 class Move(NamedTuple):
-    """A path that is in both libraries, before and after."""
+    """A path before and after; ``None`` where a library does not have it."""
 
     results: tuple[str, ...]
     end: str
-    before: Glance
-    after: Glance
+    before: Glance | None
+    after: Glance | None
 
 
 class Paths(NamedTuple):
@@ -349,7 +350,7 @@ def _hazard_losses(old: Playbook, old_base: Catalogue, new: Playbook, new_base: 
 
 def _removed_losses(playbook: Playbook, catalogue: Catalogue) -> Iterator[Loss]:
     for hazard, places in _hazard_places(playbook, catalogue).items():
-        yield Loss("removed-playbook", hazard, playbook.slug, tuple(_place(*place, gone=True) for place in places))
+        yield Loss("removed-playbook", hazard, playbook.slug, tuple(_place(*place, gone=False) for place in places))
 
 
 def _place(name: str, step: bool, gone: bool) -> Place:
@@ -488,11 +489,17 @@ def _paths(old: Reckoning, new: Reckoning) -> Paths:
     """What became of the paths; numbers are compared for the paths that either library lists."""
     common = _common_count(old.graph, new.graph)
     moves = list(_moves(old, new))
-    moved = [move for move in moves if not _same(move.before, move.after)]
-    by_chance = nlargest(SHOWN_MOVES, moved, key=lambda move: abs((move.after.chance or 0) - (move.before.chance or 0)))
-    by_money = nlargest(SHOWN_MOVES, moved, key=lambda move: abs(move.after.money - move.before.money))
-    shown = tuple(dict.fromkeys([*by_chance, *by_money]))
-    return Paths(new.graph.path_count - common, old.graph.path_count - common, len(moves), len(moved), shown)
+    both = [(move, move.before, move.after) for move in moves if move.before and move.after]
+    changed = [(move, before, after) for move, before, after in both if not _same(before, after)]
+    shown: list[Move] = []
+    for measure in (_chance, attrgetter("money"), attrgetter("minutes")):
+        by_size = [(abs(measure(after) - measure(before)), move) for move, before, after in changed]
+        largest = nlargest(SHOWN_MOVES, by_size, key=lambda one: one[0])
+        shown += [move for size, move in largest if not isclose(size, 0, abs_tol=1e-9)]
+    shown += [move for move in moves if not move.before][:SHOWN_MOVES]
+    shown += [move for move in moves if not move.after][:SHOWN_MOVES]
+    counts = new.graph.path_count - common, old.graph.path_count - common, len(both), len(changed)
+    return Paths(*counts, tuple(dict.fromkeys(shown)))
 
 
 def _common_count(old: Graph, new: Graph) -> int:
@@ -513,27 +520,35 @@ def _common_count(old: Graph, new: Graph) -> int:
 
 
 def _moves(old: Reckoning, new: Reckoning) -> Iterator[Move]:
-    """Every path that both have and that one of them lists."""
+    """Every path that one of the two lists, likeliest of the new library first."""
     listed = [
         path.results
         for reckoning in (new, old)
         for path in listed_paths(reckoning.graph, reckoning.bill, reckoning.odds, LISTED)
     ]
     for results in dict.fromkeys(listed):
-        ways = _way(old.graph, results), _way(new.graph, results)
-        names = [[reckoning.graph.nodes[i][:2] for i in way] for reckoning, way in zip((old, new), ways, strict=True)]
-        if names[0] == names[1] and names[0]:
-            before, after = _glance(old, results, ways[0]), _glance(new, results, ways[1])
-            yield Move(results, names[0][-1][1], before, after)
+        before, after = _seen(old, results), _seen(new, results)
+        if before and after and before[0] == after[0]:
+            yield Move(results, before[0][-1][1], before[1], after[1])
+        else:
+            yield from [Move(results, before[0][-1][1], before[1], None)] if before else []
+            yield from [Move(results, after[0][-1][1], None, after[1])] if after else []
 
 
-def _way(graph: Graph, results: Sequence[str]) -> list[int]:
-    """The nodes on a path; empty where the graph has no such path."""
+def _seen(reckoning: Reckoning, results: Sequence[str]) -> tuple[list[Key], Glance] | None:
+    """The nodes along a path by kind and name, and the path in short; ``None`` where the playbook has no such path."""
+    graph = reckoning.graph
     try:
         way = graph.follow(results)
     except KeyError:
-        return []
-    return [] if graph.edges[way[-1]] else way
+        return None
+    if graph.edges[way[-1]]:
+        return None
+    return [(graph.nodes[i].kind, graph.nodes[i].name) for i in way], _glance(reckoning, results, way)
+
+
+def _chance(glance: Glance) -> float:
+    return glance.chance or 0.0
 
 
 def _glance(reckoning: Reckoning, results: Sequence[str], way: Sequence[int]) -> Glance:

@@ -53,7 +53,7 @@ droplight.dom = (() => {
     setTimeout(() => URL.revokeObjectURL(url), 10000);
   }
 
-  const models = {};
+  const models = Object.create(null);
   droplight.take = (kind, name, value) => {
     if (kind === "playbook") models[name] = value;
     else droplight[kind] = value;

@@ -8,34 +8,49 @@ droplight.figures = (() => {
   const whole = new Intl.NumberFormat(lang, { style: "currency", currency, maximumFractionDigits: 0, minimumFractionDigits: 0 });
   const exact = new Intl.NumberFormat(lang, { style: "currency", currency });
   const percent = new Intl.NumberFormat(lang, { style: "percent", maximumFractionDigits: 0 });
+  const plain = new Intl.NumberFormat(lang, { maximumFractionDigits: 0 });
+
+  /** Rounded as Python rounds: a half goes to the even neighbour. */
+  function round(number) {
+    const below = Math.floor(number);
+    return (number - below === 0.5 ? below + (below % 2 ? 1 : 0) : Math.round(number)) + 0;
+  }
+
+  /** Rounded to cents; only eighths can lie exactly in the middle of two. */
+  const cents = (amount) => (Number.isInteger(amount * 8) ? round(amount * 100) / 100 : Number(amount.toFixed(2)) + 0);
 
   function money(amount) {
-    const cents = Math.round(amount * 100) / 100;
-    return Math.abs(amount) < 20 && cents !== Math.trunc(cents) ? exact.format(cents) : whole.format(Math.round(amount) + 0);
+    const figure = amount < 20 ? cents(amount) : round(amount);
+    return Number.isInteger(figure) ? whole.format(figure) : exact.format(figure);
   }
 
   function about(amount) {
     const digits = String(Math.trunc(Math.abs(amount))).length;
     const step = 10 ** Math.max(0, digits - 2);
-    return whole.format(Math.round(amount / step) * step + 0);
+    return whole.format(round(amount / step) * step);
   }
 
   function minutes(time) {
-    if (time < 59.5) return `${Math.round(time) || (time > 0 ? 1 : 0)} min`;
-    const fives = Math.round(time / 5) * 5;
-    if (time >= 600 || fives % 60 === 0) return `${Math.round(time / 60)} h`;
+    if (time < 59.5) return `${plain.format(round(time) || (time > 0 ? 1 : 0))} min`;
+    const fives = round(time / 5) * 5;
+    if (time >= 600 || fives % 60 === 0) return `${plain.format(round(time / 60))} h`;
     return `${Math.floor(fives / 60)} h ${fives % 60} min`;
   }
 
   function share(part) {
-    const full = Math.round(part * 100);
+    const full = round(part * 100);
     if (full === 0 && part > 0) return `< ${percent.format(0.01)}`;
     if (full === 100 && part < 1 - 1e-9) return `> ${percent.format(0.99)}`;
     return percent.format(full / 100);
   }
 
   const range = (low, high, write) => (write(low) === write(high) ? write(low) : `${write(low)} – ${write(high)}`);
-  const date = (text) => new Intl.DateTimeFormat(lang, { dateStyle: "medium" }).format(new Date(text));
+
+  /** A day; a dash where a file that was tampered with has no date. */
+  function date(text) {
+    const day = new Date(text);
+    return Number.isNaN(day.getTime()) ? "–" : new Intl.DateTimeFormat(lang, { dateStyle: "medium" }).format(day);
+  }
 
   return { money, about, minutes, share, range, date };
 })();

@@ -2,7 +2,7 @@
 
    A job has legs, one a playbook (a hand-over starts the next one). A leg has its way (answers given), its ending if
    one is reached, what was done and left again (`extra`, which still counts), and causes ruled out by a repair that
-   did not hold. */
+   did not hold. Legs that an earlier answer has led away from stand in `elsewhere`; what was done in them counts too. */
 "use strict";
 var droplight = globalThis.droplight || (globalThis.droplight = {});
 
@@ -12,9 +12,13 @@ droplight.job = (() => {
   const now = () => new Date().toISOString();
   const newLeg = (model) => ({ slug: model.slug, title: model.title, hash: model.hash, way: [], ending: null, extra: [], ruledOut: [] });
 
-  function create(model) {
+  function create(model, settings) {
     const id = `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 8)}`;
-    return { droplight: "job", version: 1, id, name: model.title, note: "", created: now(), updated: now(), state: "open", legs: [newLeg(model)] };
+    const means = model.prior && reckon.expect(model, 0, model.prior, [], settings);
+    return {
+      droplight: "job", version: 1, id, name: model.title.slice(0, 200), created: now(), updated: now(), state: "open",
+      expected: means && { money: means.money, minutes: means.minutes }, legs: [newLeg(model)], elsewhere: [],
+    };
   }
 
   const nodeNamed = (model, name) => model.nodes.find((node) => node.name === name && node.kind !== "handover");
@@ -45,14 +49,19 @@ droplight.job = (() => {
     return { i, weights, nodes, misfits };
   }
 
-  /** Work done so far in the whole job, in order, each with its answer or ending (which holds notes and real figures). */
+  /** What a step or ending counted for when it was done, for one that is no longer in its playbook. */
+  function gone({ money, minutes }) {
+    const fixed = (figure) => [figure, figure, figure];
+    return { cost: fixed(money), time: fixed(minutes), shop: false, tools: [], parts: {}, access: [] };
+  }
+
+  /** Work done so far in the whole job, each with its answer or ending (which holds notes and real figures). */
   function done(job, models) {
     const works = [];
-    for (const leg of job.legs) {
+    for (const leg of [...job.elsewhere, ...job.legs]) {
       const model = models[leg.slug];
-      if (!model) continue;
       const take = (name, entry) => {
-        const node = nodeNamed(model, name);
+        const node = (model && nodeNamed(model, name)) || (entry.counted && gone(entry.counted));
         if (node) works.push({ model, node, entry });
       };
       for (const entry of leg.extra) take(entry.step, entry);
@@ -60,6 +69,13 @@ droplight.job = (() => {
       if (leg.ending && leg.ending.done) take(leg.ending.name, leg.ending);
     }
     return works;
+  }
+
+  /** Means that a step or ending adds to the work before it; never below nothing. */
+  function counted(before, model, node, settings) {
+    const [after, earlier] = [reckon.bill([...before, { model, node }], settings), reckon.bill(before, settings)];
+    const added = (kind) => Math.max(0, reckon.mean(after[kind]) - reckon.mean(earlier[kind]));
+    return { money: added("money"), minutes: added("minutes") };
   }
 
   const isFigure = (value) => typeof value === "number" && Number.isFinite(value) && value >= 0;
@@ -80,42 +96,58 @@ droplight.job = (() => {
     return { money, minutes, real };
   }
 
-  function answer(leg, node, result) {
-    leg.way.push({ step: node.name, title: node.title, result: result.name, expect: result.expect, hash: node.hash, at: now(), ...pending(leg, node.name) });
-  }
+  /** Notes and real figures of an entry, as far as there are any. */
+  const realOf = ({ note, spent, took }) =>
+    Object.fromEntries(Object.entries({ note, spent, took }).filter(([, value]) => value !== undefined));
+  const draftOf = (answer) => ({ step: answer.step, ...realOf(answer) });
 
-  /** Notes that were made before the answer was given. */
-  function pending(leg, step) {
-    const draft = leg.draft && leg.draft.step === step ? leg.draft : null;
+  /** Note an answer, with the notes that were made before it was given. */
+  function answer(leg, node, result, means) {
+    const draft = leg.draft && leg.draft.step === node.name ? leg.draft : {};
     delete leg.draft;
-    return draft ? { note: draft.note, spent: draft.spent, took: draft.took } : {};
+    leg.way.push({
+      step: node.name, title: node.title, result: result.name, expect: result.expect, hash: node.hash, at: now(),
+      counted: means, ...realOf(draft),
+    });
   }
 
-  /** Take the last answer (or the ending) back, as if it had not been given. */
+  /** The ending that a way has come to, before it is done. */
+  const reach = (node) => ({ name: node.name, title: node.title, at: now(), done: false, trials: [] });
+
+  /** An ending as work that was done and left again. */
+  const left = ({ name, ...ending }) => ({ step: name, ...ending });
+
+  /** One screen back: an ending that was done is open again, else the last answer is as if it had not been given. */
   function back(job) {
     const leg = job.legs[job.legs.length - 1];
     job.state = "open";
-    if (leg.ending) leg.ending = null;
-    else if (leg.way.length) {
-      const last = leg.way.pop();
-      leg.draft = { step: last.step, note: last.note, spent: last.spent, took: last.took };
+    if (leg.ending && leg.ending.done) {
+      leg.ending.done = false;
+      delete leg.ending.doneAt;
+    } else if (leg.way.length) {
+      leg.ending = null;
+      leg.draft = draftOf(leg.way.pop());
     } else if (job.legs.length > 1) {
       job.legs.pop();
-      back(job);
+      if (leg.extra.length) job.elsewhere.push(leg);
     }
+  }
+
+  /** A leg that is led away from: all that was done in it still counts. */
+  function folded(leg) {
+    const ended = leg.ending && leg.ending.done ? [left(leg.ending)] : [];
+    return { ...leg, way: [], ending: null, extra: [...leg.extra, ...leg.way, ...ended] };
   }
 
   /** Give an earlier answer again; the steps after it were done and still count. */
   function change(job, legNumber, k) {
-    const later = job.legs.splice(legNumber + 1);
+    job.elsewhere.push(...job.legs.splice(legNumber + 1).map(folded).filter(({ extra }) => extra.length));
     const leg = job.legs[legNumber];
-    const left = leg.way.splice(k);
-    const [changed, ...after] = left;
+    const [changed, ...after] = leg.way.splice(k);
     leg.extra.push(...after);
-    if (leg.ending && leg.ending.done) leg.extra.push({ ...leg.ending, step: leg.ending.name });
+    if (leg.ending && leg.ending.done) leg.extra.push(left(leg.ending));
     leg.ending = null;
-    leg.draft = { step: changed.step, note: changed.note, spent: changed.spent, took: changed.took };
-    for (const one of later) leg.elsewhere = [...(leg.elsewhere || []), one];
+    leg.draft = draftOf(changed);
     job.state = "open";
   }
 
@@ -123,7 +155,8 @@ droplight.job = (() => {
   function relapse(job, model) {
     const leg = job.legs[job.legs.length - 1];
     const node = nodeNamed(model, leg.ending.name);
-    leg.extra.push({ ...leg.ending, step: leg.ending.name, failed: true });
+    const trials = [...leg.ending.trials, { at: now(), clean: false }];
+    leg.extra.push({ ...left(leg.ending), trials, failed: true });
     if (node && node.rights) {
       model.causes.forEach(([cause], c) => { if (node.rights[c] && !leg.ruledOut.includes(cause)) leg.ruledOut.push(cause); });
     }
@@ -136,31 +169,27 @@ droplight.job = (() => {
   /** Clean trials in a row since the repair. */
   function cleanRow(ending) {
     let row = 0;
-    for (const trial of ending.trials || []) row = trial.clean ? row + 1 : 0;
+    for (const trial of ending.trials) row = trial.clean ? row + 1 : 0;
     return row;
   }
 
-  /** The job as YAML (1.2, flow style, which JSON is a part of) with a pointer to its schema. */
+  /** The job as YAML (flow style, which JSON is a part of) with a pointer to its schema.
+      Characters that YAML 1.1 takes for line breaks, or not at all, are escaped. */
   function toYaml(job) {
-    const { updated, ...rest } = job;
-    return `# yaml-language-server: $schema=schema/job.json\n# A job of ${rest.legs[0].slug}, to be imported on another device.\n${JSON.stringify({ ...rest, updated }, null, 2)}\n`;
+    const text = JSON.stringify(job, null, 2).replace(/[\u007f-\u009f\u2028\u2029\ufeff\ufffe\uffff]/g,
+      (sign) => `\\u${sign.charCodeAt(0).toString(16).padStart(4, "0")}`);
+    return `# yaml-language-server: $schema=schema/job.json\n# A job of ${job.legs[0].slug}, to be imported on another device.\n${text}\n`;
   }
 
   /** The job in a file that :func:`toYaml` made; null where it is not one. */
   function fromYaml(text) {
     try {
       const job = JSON.parse(text.replace(/^\uFEFF/, "").split(/\r?\n/).filter((line) => !/^\s*#/.test(line)).join("\n"));
-      if (!droplight.store.isJob(job)) return null;
-      for (const leg of job.legs) {
-        leg.extra = Array.isArray(leg.extra) ? leg.extra.filter((one) => one && typeof one.step === "string") : [];
-        leg.ruledOut = Array.isArray(leg.ruledOut) ? leg.ruledOut.filter((cause) => typeof cause === "string") : [];
-        if (!leg.ending || typeof leg.ending.name !== "string") leg.ending = null;
-      }
-      return job;
+      return droplight.store.isJob(job) ? job : null;
     } catch {
       return null;
     }
   }
 
-  return { create, newLeg, nodeNamed, stand, done, soFar, answer, back, change, relapse, cleanRow, toYaml, fromYaml };
+  return { create, newLeg, stand, done, counted, soFar, answer, reach, left, draftOf, back, change, relapse, cleanRow, toYaml, fromYaml };
 })();

@@ -56,15 +56,17 @@
       const node = model.nodes.find((one) => `${one.kind}-${one.name}` === element.dataset.work);
       if (node) writeAmount(element, reckon.bill([{ model, node }], settings).money, figures.money);
     }
-    for (const element of all("[data-path]")) {
-      const bill = reckon.bill(nodesOf(model, JSON.parse(element.dataset.path)), settings);
-      writeAmount(element, element.dataset.kind === "shop" ? bill.shopMoney : bill.money, figures.money);
-    }
-    for (const element of all("[data-added]")) {
-      const [way, k] = [JSON.parse(element.dataset.added), Number(element.dataset.step)];
-      const works = nodesOf(model, way);
-      const [after, before] = [reckon.bill(works.slice(0, k + 1), settings), reckon.bill(works.slice(0, k), settings)];
-      put(element, figures.money(after.money[1] - before.money[1]));
+    for (const path of all("[data-path]")) {
+      const works = nodesOf(model, path.dataset.path.split(" ").filter(Boolean));
+      const bill = reckon.bill(works, settings);
+      for (const element of all("[data-sum]", path)) {
+        writeAmount(element, element.dataset.sum === "shop" ? bill.shopMoney : bill.money, figures.money);
+      }
+      for (const element of all("[data-added]", path)) {
+        const k = Number(element.dataset.added);
+        const [after, before] = [reckon.bill(works.slice(0, k + 1), settings), reckon.bill(works.slice(0, k), settings)];
+        put(element, figures.money(after.money[1] - before.money[1]));
+      }
     }
   }
 
@@ -100,18 +102,19 @@
 
   async function applySettings() {
     const settings = store.settings();
+    const page = document.documentElement.dataset;
     applyToRows(settings);
     const { playbook } = document.body.dataset;
-    const wanted = playbook && (store.changed(settings) || settings.hour !== Number(document.documentElement.dataset.hour));
-    if (!wanted) return;
+    const own = store.changed(settings) || settings.hour !== Number(page.hour);
+    if (!playbook || (!own && !page.applied)) return;
     const model = await dom.model(playbook);
     for (const [name, money] of Object.entries(headline(model, settings))) {
       all(`[data-figure="${name}"]`).forEach((element) => put(element, figures.about(money)));
     }
     applyToWork(model, settings);
     applyEnds(model, settings);
-    all(".own-prices").forEach((element) => { element.hidden = false; });
-    document.documentElement.dataset.applied = "yes";
+    all(".own-prices").forEach((element) => { element.hidden = !own; });
+    page.applied = "yes";
   }
 
   /* The settings page */
@@ -161,9 +164,11 @@
         shown += fits;
       }
       for (const section of all("section[data-area]")) section.hidden = !section.querySelector(".row:not([hidden])");
-      put(said, shown === rows.length ? "" : say("{shown} of {all} playbooks fit.", { shown, all: rows.length }));
+      const anyhow = !form.querySelector("input:checked") && !Number.isFinite(sum);
+      put(said, anyhow ? "" : say("{shown} of {all} playbooks fit.", { shown, all: rows.length }));
     };
     form.addEventListener("input", apply);
+    addEventListener("storage", apply);
     form.addEventListener("submit", (event) => event.preventDefault());
     apply();
   }
@@ -179,13 +184,23 @@
       keepButton.hidden = true;
       return;
     }
+    const bar = h("progress", { "aria-label": say("Keep this site on this device"), hidden: true });
+    said.after(bar);
+    const kept = () => {
+      put(said, say("The whole site is on this device. Pages, search and the walk work without a signal."));
+      bar.hidden = true;
+      box.dataset.kept = "yes";
+    };
     worker().addEventListener("message", ({ data }) => {
+      if (data.kind === "state" && data.kept) kept();
       if (data.kind === "progress") {
-        put(said, data.done < data.all
-          ? say("{done} of {all} files kept …", data)
-          : say("The whole site is on this device. Pages, search and the walk work without a signal."));
-        if (data.done === data.all) box.dataset.kept = "yes";
+        bar.hidden = false;
+        bar.max = data.all;
+        bar.value = data.done;
+        if (data.done < data.all) put(said, say("{done} of {all} files kept …", data));
+        else kept();
       } else if (data.kind === "failed") {
+        bar.hidden = true;
         put(said, say("Not everything could be kept: {why}. Try again with a better signal or more room.", data));
       }
     });
@@ -195,6 +210,7 @@
         await worker().register(`${root}sw.js`, { scope: root || "./" });
         const registration = await worker().ready;
         registration.active.postMessage({ kind: "keep" });
+        if (navigator.storage && navigator.storage.persist) await navigator.storage.persist();
       } catch {
         put(said, say("This browser does not let the site be kept."));
       }
@@ -208,7 +224,7 @@
       if (data.kind !== "state" || !data.newer || document.getElementById("new-version")) return;
       document.querySelector("main").before(h("p", { id: "new-version", class: "note", role: "status" },
         say("A new version of this site is ready. Your jobs stay as they are."), " ",
-        h("button", { type: "button", class: "quiet", onclick: () => worker().controller.postMessage({ kind: "use" }) }, say("Use it now"))));
+        h("button", { type: "button", class: "quiet", onclick: () => { worker().ready.then(({ active }) => active.postMessage({ kind: "use" })); } }, say("Use it now"))));
     });
     const registration = await worker().getRegistration(root || "./");
     if (registration && registration.active) registration.active.postMessage({ kind: "state" });

@@ -5,7 +5,7 @@
 var droplight = globalThis.droplight || (globalThis.droplight = {});
 
 droplight.reckon = (() => {
-  const LISTABLE = 2000;
+  const LISTABLE = 10000;
   const ZERO = [0, 0, 0];
   const mean = (amount) => (amount[0] + 4 * amount[1] + amount[2]) / 6;
   const add = (sum, amount, factor = 1) => sum.map((figure, k) => figure + amount[k] * factor);
@@ -153,14 +153,41 @@ droplight.reckon = (() => {
     return found;
   }
 
+  /** Mean money and chance of every way on that can happen, adding up as it goes. */
+  function spendings(model, start, weights, before, settings) {
+    const ways = [];
+    const rate = settings.rate / 60;
+    const whole = weights.reduce((sum, weight) => sum + weight, 0);
+    const openings = (job) => (mean(model.access[job].open) + mean(model.access[job].close)) * rate;
+    const own = model.nodes.map((node) => mean(node.cost) + (node.shop ? mean(node.time) * rate : 0) +
+      Object.entries(node.parts).reduce((sum, [part, count]) => sum + mean(model.parts[part].price) * count, 0));
+    const walk = (i, left, money, tools, owners) => {
+      const chance = left.reduce((sum, weight) => sum + weight, 0) / whole;
+      if (!chance) return;
+      const node = model.nodes[i];
+      let sum = money + own[i];
+      const buy = node.tools.filter((tool) => !tools.has(tool));
+      for (const tool of buy) sum += mean(toolPrice(model, tool, settings));
+      const opened = node.access.length ? new Map(owners) : owners;
+      for (const job of node.access) {
+        const byOwner = opened.get(job);
+        if (byOwner === undefined && node.shop) sum += openings(job);
+        if (byOwner === false && !node.shop) sum -= openings(job);
+        opened.set(job, byOwner || !node.shop);
+      }
+      if (!node.results) ways.push({ chance, money: sum });
+      const bought = buy.length ? new Set([...tools, ...buy]) : tools;
+      for (const result of node.results || []) walk(result.to, weigh(left, result), sum, bought, opened);
+    };
+    const done = bill(before, settings);
+    walk(start, weights, 0, done.tools, new Map([...done.access].map(([job, { owner }]) => [job, owner])));
+    return ways;
+  }
+
   /** For each share: the least money m such that so many of the cases stay within it; null where paths are too many. */
   function within(model, start, weights, before, settings, wanted) {
     if (pathCounts(model)[start] > LISTABLE || !shares(weights)) return null;
-    const spent = mean(bill(before, settings).money);
-    const ways = paths(model, start, weights).map(({ nodes, chance }) => ({
-      chance,
-      money: mean(bill([...before, ...nodes.map((i) => ({ model, node: model.nodes[i] }))], settings).money) - spent,
-    })).sort((a, b) => a.money - b.money);
+    const ways = spendings(model, start, weights, before, settings).sort((a, b) => a.money - b.money);
     return wanted.map((share) => {
       let sum = 0;
       for (const way of ways) {

@@ -113,6 +113,7 @@
       const query = input.value.trim();
       if (!query) {
         place.replaceChildren();
+        form.querySelector("[role='status']").textContent = "";
         return;
       }
       try {
@@ -128,7 +129,7 @@
         h("ul", {}, of.slice(0, MOST).map((doc) => h("li", {}, h("a", { href: root + doc.page }, doc.title), doc.note ? h("small", {}, ` ${doc.note}`) : null))),
         of.length > MOST ? h("p", { class: "small" }, say("and {count} more", { count: of.length - MOST })) : null))
         : [h("p", {}, say("Nothing found. Try another word for what you notice, or pick an area below."))]));
-      form.querySelector("[role='status']").textContent = groups.length ? say("{count} found", { count: docs.length }) : "";
+      form.querySelector("[role='status']").textContent = groups.length ? say("{count} found", { count: docs.length }) : say("Nothing found");
     };
     input.addEventListener("focus", () => ready().catch(() => {}), { once: true });
     input.addEventListener("input", show);

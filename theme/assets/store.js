@@ -11,7 +11,7 @@ droplight.say = (text, values = {}) =>
 droplight.store = (() => {
   const site = document.documentElement.dataset.site || "site";
   const prefix = `droplight:${site}:`;
-  const memory = new Map();
+  const unsaved = new Map();
   const listeners = new Set();
   let problem = null;
 
@@ -30,29 +30,33 @@ droplight.store = (() => {
 
   function write(name, value) {
     const text = JSON.stringify(value);
-    memory.set(name, text);
     try {
       const place = disk();
       if (!place) throw new Error("denied");
       place.setItem(prefix + name, text);
+      unsaved.delete(name);
+      report(null);
       return true;
     } catch (error) {
+      unsaved.set(name, text);
       report(error && /quota/i.test(error.name + error.message) ? "full" : "denied");
       return false;
     }
   }
 
+  /** What was kept by a name; what could not be kept is newer than what is on the disk. */
   function text(name) {
+    if (unsaved.has(name)) return unsaved.get(name);
     try {
       const place = disk();
-      const kept = place && place.getItem(prefix + name);
-      if (kept !== null && kept !== undefined) return kept;
-    } catch { /* denied: what is in memory is all there is */ }
-    return memory.has(name) ? memory.get(name) : null;
+      return place ? place.getItem(prefix + name) : null;
+    } catch {
+      return null;
+    }
   }
 
   function remove(name) {
-    memory.delete(name);
+    unsaved.delete(name);
     try {
       const place = disk();
       if (place) place.removeItem(prefix + name);
@@ -62,7 +66,7 @@ droplight.store = (() => {
   }
 
   function names() {
-    const found = new Set(memory.keys());
+    const found = new Set(unsaved.keys());
     try {
       const place = disk();
       for (let i = 0; place && i < place.length; i++) {
@@ -99,16 +103,40 @@ droplight.store = (() => {
     return now.rate !== Number(document.documentElement.dataset.rate) || Object.keys(now.tools).length > 0;
   }
 
-  /* Jobs */
-  const answer = (one) => plain(one) && typeof one.step === "string" && typeof one.result === "string";
-  const leg = (one) => plain(one) && typeof one.slug === "string" && Array.isArray(one.way) && one.way.every(answer);
-
+  /* Jobs. Their shape is that of builder/publish/jobschema.py; a test holds the two together. */
+  const string = (value) => typeof value === "string";
+  const short = (most) => (value) => string(value) && value.length <= most;
+  const slug = (value) => string(value) && /^[a-z0-9-]+$/.test(value);
+  const yes = (value) => typeof value === "boolean";
+  const none = (check) => (value) => value === null || check(value);
+  const list = (check, least = 0) => (value) => Array.isArray(value) && value.length >= least && value.every(check);
+  /** A mapping with these keys and no others; a key that ends in `?` may be missing. */
+  const shape = (keys) => {
+    const checks = new Map(Object.entries(keys).map(([key, check]) => [key.replace("?", ""), check]));
+    const needed = Object.keys(keys).filter((key) => !key.endsWith("?"));
+    return (value) => plain(value) && needed.every((key) => Object.hasOwn(value, key)) &&
+      Object.keys(value).every((key) => checks.has(key) && checks.get(key)(value[key]));
+  };
+  const means = shape({ money: number, minutes: number });
+  const real = { "note?": short(5000), "spent?": number, "took?": number };
+  const trial = shape({ at: string, clean: yes });
+  const given = { result: slug, expect: string, hash: string };
+  const base = { title: string, at: string, "counted?": means, ...real };
+  const answer = shape({ step: slug, ...given, ...base });
+  const finish = { done: yes, "doneAt?": string, trials: list(trial) };
+  const ending = shape({ name: slug, ...finish, ...base });
+  const optional = (keys) => Object.fromEntries(Object.entries(keys).map(([key, check]) => [`${key.replace("?", "")}?`, check]));
+  const extra = shape({ step: slug, "failed?": yes, ...base, ...optional({ ...given, ...finish }) });
+  const leg = shape({
+    slug, title: string, hash: string, way: list(answer), ending: none(ending), extra: list(extra),
+    ruledOut: list(slug), "read?": list(slug), "draft?": shape({ step: slug, ...real }), "changed?": list(string),
+  });
   /** Whether something that was kept or imported has the shape of a job. */
-  function isJob(job) {
-    return plain(job) && job.droplight === "job" && job.version === 1 && typeof job.id === "string" &&
-      /^[a-z0-9-]{1,40}$/.test(job.id) && typeof job.name === "string" && Array.isArray(job.legs) &&
-      job.legs.length > 0 && job.legs.every(leg);
-  }
+  const isJob = shape({
+    droplight: (value) => value === "job", version: (value) => value === 1, id: slug, name: short(200),
+    created: string, updated: string, state: (value) => ["open", "proving", "done"].includes(value),
+    expected: none(means), legs: list(leg, 1), elsewhere: list(leg),
+  });
 
   function jobs() {
     const sound = [], damaged = [];

@@ -8,7 +8,7 @@
   const live = document.getElementById("walk-live");
   if (!place) return;
 
-  const state = { job: null, told: null };
+  const state = { told: null, turn: 0, causesOpen: false };
 
   /* Words and pieces */
 
@@ -44,8 +44,8 @@
     const { sound, damaged } = store.jobs();
     const rows = sound.map((job) => h("li", { class: "row" },
       h("a", { class: "row-title", href: `#job=${job.id}` }, job.name),
-      h("p", {}, [stateName(job), " · ", job.legs.map((leg) => leg.title || leg.slug).join(" → ")]),
-      h("p", { class: "small" }, say("Last touched {date}", { date: figures.date(job.updated || job.created || Date.now()) })),
+      h("p", {}, [stateName(job), " · ", job.legs.map((leg) => leg.title).join(" → ")]),
+      h("p", { class: "small" }, say("Last touched {date}", { date: figures.date(job.updated) })),
     ));
     const broken = damaged.map((entry) => h("li", { class: "row" },
       h("p", {}, say("A job here is damaged and cannot be opened. Everything else is unharmed.")),
@@ -98,54 +98,54 @@
       h("h1", { tabindex: "-1" }, model.title),
       h("p", { class: "lead" }, say("You have an open job for this.")),
       h("div", { class: "results" },
-        open.map((job) => h("a", { class: "button", href: `#job=${job.id}` }, say("Go on with “{name}” of {date}", { name: job.name, date: figures.date(job.created || Date.now()) }))),
+        open.map((job) => h("a", { class: "button", href: `#job=${job.id}` }, say("Go on with “{name}” of {date}", { name: job.name, date: figures.date(job.created) }))),
         button(say("Start a new job (another car, another fault)"), () => begin(slug), "quiet")),
     );
   }
 
   async function begin(slug) {
-    const job = jobs.create(await dom.model(slug));
+    const job = jobs.create(await dom.model(slug), store.settings());
     keep(job);
     history.replaceState(null, "", `#job=${job.id}`);
     draw();
   }
 
+  /** The models of all playbooks of a job and of the one that it hands over to, as far as they can be loaded. */
+  async function modelsOf(job) {
+    const models = Object.create(null);
+    const take = async (slug) => { models[slug] = await dom.model(slug).catch(() => null); };
+    for (const { slug } of [...job.legs, ...job.elsewhere]) await take(slug);
+    const leg = job.legs[job.legs.length - 1];
+    const model = models[leg.slug];
+    const node = model && model.nodes[jobs.stand(model, leg).i];
+    if (node && node.kind === "handover" && !(node.name in models)) await take(node.name);
+    return models;
+  }
+
   async function drawJob(id) {
-    const job = store.job(id) || (state.job && state.job.id === id ? state.job : null);
+    const turn = state.turn;
+    const job = store.job(id);
     if (!job) {
       place.replaceChildren(
         h("h1", { tabindex: "-1" }, say("This job is not on this device")),
         h("p", {}, h("a", { href: "#" }, say("Jobs on this device"))));
       return;
     }
-    state.job = job;
-    const models = {};
-    const missing = [];
-    for (const { slug } of job.legs) {
-      try {
-        models[slug] = await dom.model(slug);
-      } catch {
-        missing.push(slug);
-      }
-    }
+    const models = await modelsOf(job);
+    if (turn !== state.turn) return;
     const leg = job.legs[job.legs.length - 1];
     if (!models[leg.slug]) return drawMissing(job, leg);
     const model = models[leg.slug];
     const where = jobs.stand(model, leg);
     const settings = store.settings();
     const before = jobs.done(job, models);
-    if (model.nodes[where.i].kind === "handover") {
-      const slug = model.nodes[where.i].name;
-      models[slug] = await dom.model(slug).catch(() => null);
-    }
-    const view = { job, models, leg, model, where, settings, before, missing, node: model.nodes[where.i] };
+    const view = { job, models, leg, model, where, settings, before, node: model.nodes[where.i] };
     fitAgain(view);
     document.title = `${view.node.title} · ${job.name}`;
     place.replaceChildren(
       meter(view),
       h("p", { class: "crumbs" }, h("a", { href: "#" }, say("Jobs")), " › ", h("a", { href: `${root}playbook/${leg.slug}.html` }, model.title)),
       ...changes(view),
-      firstOf(view),
       body(view),
       tail(view),
     );
@@ -155,7 +155,7 @@
   function drawMissing(job, leg) {
     place.replaceChildren(
       h("h1", { tabindex: "-1" }, job.name),
-      h("p", { class: "lead" }, say("The playbook “{title}” cannot be loaded. It was removed from the site, or you are offline and have not kept the site on this device. The job is safe.", { title: leg.title || leg.slug })),
+      h("p", { class: "lead" }, say("The playbook “{title}” cannot be loaded. It was removed from the site, or you are offline and have not kept the site on this device. The job is safe.", { title: leg.title })),
       takeAway(job, {}, store.settings()),
       h("p", {}, h("a", { href: "#" }, say("Jobs on this device"))));
   }
@@ -168,32 +168,29 @@
     const changed = [];
     if (gone) {
       changed.push(gone.why === "step"
-        ? say("The step “{step}” is no longer there, or no longer here.", { step: gone.answer.title || gone.answer.step })
-        : say("The result “{result}” of “{step}” is no longer there.", { result: gone.answer.expect || gone.answer.result, step: gone.answer.title || gone.answer.step }));
-      leg.extra.push(...leg.way.splice(gone.from));
+        ? say("The step “{step}” is no longer there, or no longer here.", { step: gone.answer.title })
+        : say("The result “{result}” of “{step}” is no longer there.", { result: gone.answer.expect, step: gone.answer.title }));
+      const after = leg.way.splice(gone.from);
+      if (gone.why === "result") leg.draft = jobs.draftOf(after.shift());
+      leg.extra.push(...after);
+    }
+    texts.forEach(({ answer }) => changed.push(say("The step “{step}” reads differently now.", { step: answer.title })));
+    if (leg.ending && (gone || view.node.kind !== "ending" || leg.ending.name !== view.node.name)) {
+      if (!gone) changed.push(say("The path ends elsewhere now."));
+      if (leg.ending.done) leg.extra.push(jobs.left(leg.ending));
       leg.ending = null;
       view.job.state = "open";
     }
-    texts.forEach(({ answer }) => changed.push(say("The step “{step}” reads differently now.", { step: answer.title || answer.step })));
-    if (leg.ending && leg.ending.name !== view.node.name) {
-      leg.extra.push({ ...leg.ending, step: leg.ending.name });
-      leg.ending = null;
-      changed.push(say("The path ends elsewhere now."));
-    }
-    if (changed.length || leg.hash !== model.hash) {
-      if (leg.hash !== model.hash && !changed.length) changed.push(say("Figures or texts of later steps may differ."));
-      leg.changed = changed;
-      leg.hash = model.hash;
-      for (const answer of leg.way) {
-        const node = jobs.nodeNamed(model, answer.step);
-        if (node) answer.hash = node.hash;
-      }
-      view.before = jobs.done(view.job, view.models);
-      keep(view.job);
-    }
+    if (!changed.length && leg.hash === model.hash) return;
+    leg.changed = changed.length ? changed : [say("What you have answered stays as it was. Figures, or texts of other steps, may differ.")];
+    leg.hash = model.hash;
+    leg.read = [];
+    where.nodes.forEach((i, k) => { leg.way[k].hash = model.nodes[i].hash; });
+    view.before = jobs.done(view.job, view.models);
+    keep(view.job);
   }
 
-  function changes({ job, leg, missing }) {
+  function changes({ job, leg, models }) {
     const notes = [];
     if (leg.changed && leg.changed.length) {
       notes.push(h("section", { class: "note", role: "status" },
@@ -202,8 +199,9 @@
         h("p", {}, say("You carry on where it still fits.")),
         button(say("Understood"), () => { delete leg.changed; keep(job); draw(); }, "quiet")));
     }
+    const missing = [...job.elsewhere, ...job.legs].filter(({ slug }) => !models[slug]).map(({ title }) => title);
     if (missing.length) {
-      notes.push(h("p", { class: "note" }, say("An earlier playbook of this job cannot be loaded; its figures are left out: {names}", { names: missing.join(", ") })));
+      notes.push(h("p", { class: "note" }, say("An earlier playbook of this job cannot be loaded; what was done there counts as it did then: {names}", { names: missing.join(", ") })));
     }
     if (state.told && state.told.id === job.id) {
       notes.push(h("p", { class: "told" }, state.told.text));
@@ -240,20 +238,20 @@
     const { model, where, before, settings } = view;
     const spent = jobs.soFar(before, settings);
     const next = outlook(view);
-    view.next = next;
     const now = where.weights && reckon.shares(where.weights);
     const cells = [
       h("div", {}, h("span", { class: "label" }, spent.real ? say("So far, in part as noted") : say("So far")),
-        h("b", { "data-figure": "so-far" }, figures.money(spent.money)), h("span", {}, figures.minutes(spent.minutes))),
+        h("b", { "data-figure": "so-far" }, figures.money(spent.money)), h("span", { class: "time", "data-figure": "so-far-time" }, figures.minutes(spent.minutes))),
       h("div", {}, h("span", { class: "label" }, say("Probably to come")),
         h("b", { "data-figure": "to-come" }, next ? figures.about(next.money) : "–"),
-        h("span", {}, next ? figures.minutes(next.minutes) : say("no odds here"),
-          next && next.most !== null && next.most > next.money + 0.5 ? ` · ${say("19 of 20: {money} or less", { money: figures.about(next.most) })}` : "")),
+        h("span", { class: "time", "data-figure": "to-come-time" }, next ? figures.minutes(next.minutes) : say("no odds here")),
+        next && next.most !== null && next.most > next.money + 0.5
+          ? h("span", { class: "bound", "data-figure": "at-most" }, say("19 of 20: {money} or less", { money: figures.about(next.most) })) : null),
     ];
-    const causes = now && h("details", { class: "causes", open: state.causesOpen || false, ontoggle: (event) => { state.causesOpen = event.target.open; } },
+    const causes = now && h("details", { class: "causes", open: state.causesOpen, ontoggle: (event) => { state.causesOpen = event.target.open; } },
       h("summary", {}, ranked(model, now).slice(0, 2).map(({ name, share }) => h("span", {}, `${name} `, h("b", {}, figures.share(share)), " "))),
       h("ul", { class: "bars" }, ranked(model, now).map(({ name, share }) => h("li", {}, h("span", {}, name), h("b", {}, figures.share(share)), dom.bar(share)))));
-    return h("section", { class: "meter", "aria-label": say("Where you stand") }, h("div", { class: "meter-figures" }, cells), causes);
+    return h("section", { id: "meter", class: "meter", "aria-label": say("Where you stand") }, h("div", { class: "meter-figures" }, cells), causes);
   }
 
   /* One screen */
@@ -269,7 +267,22 @@
   function firstOf({ model, leg }) {
     return !leg.way.length && model.preconditions.length
       ? h("section", { class: "first" }, h("h2", {}, say("Before you start")), h("ul", { class: "ticks" }, model.preconditions.map((text) => h("li", {}, text))))
-      : "";
+      : null;
+  }
+
+  /** What a step asks for that does not cost again: bought or owned, open, borrowed for less. */
+  function already({ node, model, before, settings }) {
+    const done = reckon.bill(before, settings);
+    const priced = node.tools.filter((tool) => reckon.mean(model.tools[tool].price));
+    const names = (of, kind) => of.map((name) => model[kind][name].name).join(", ");
+    const at = (tool) => (done.tools.has(tool) ? "had" : settings.tools[tool]);
+    const rows = [
+      [say("Yours, costs nothing: {names}"), priced.filter((tool) => at(tool) === "own"), "tools"],
+      [say("Borrowed: {names}"), priced.filter((tool) => at(tool) === "borrow" && model.tools[tool].borrow), "tools"],
+      [say("You have it from an earlier step: {names}"), priced.filter((tool) => at(tool) === "had"), "tools"],
+      [say("Open already: {names}"), node.access.filter((job) => done.access.has(job)), "access"],
+    ].filter(([, of]) => of.length);
+    return rows.length ? h("p", { class: "small already" }, rows.map(([text, of, kind]) => h("span", {}, `${text.replace("{names}", () => names(of, kind))}. `))) : null;
   }
 
   function heading(view) {
@@ -292,7 +305,7 @@
   /** Timing and lifting: the dangers first; what to do only after they were acknowledged. */
   function gate(view) {
     const { node, leg, job } = view;
-    return h("article", { class: "card gate" }, heading(view), built(node.hazards), costLine(view),
+    return h("article", { class: "card gate" }, heading(view), built(node.hazards), firstOf(view), costLine(view),
       h("div", { class: "results" },
         button(say("I have read this and will work that way"), () => {
           leg.read = [...(leg.read || []), node.name];
@@ -304,10 +317,10 @@
 
   function step(view) {
     const { node, where, job, leg } = view;
-    return h("article", { class: "card" }, heading(view), built(node.hazards), costLine(view), built(node.html),
+    return h("article", { class: "card" }, heading(view), built(node.hazards), firstOf(view), built(node.html), already(view), costLine(view),
       h("h2", {}, say("What do you see?")),
       h("div", { class: "results" }, node.results.map((result) => button(result.expect, () => give(view, result))), node.results.length > 1 ? notSure(view) : null),
-      notes(job, leg, draftOf(leg, node.name)),
+      notes(view, draftOf(leg, node.name)),
       where.weights && !reckon.shares(where.weights) ? h("p", { class: "note" }, say("By the odds of this playbook, these results do not happen together, or every cause it names is ruled out. Look at the answers again, or hand over to a professional.")) : null);
   }
 
@@ -334,14 +347,22 @@
       favourite ? h("p", {}, say("The odds favour: “{expect}”. They do not know your car: what you see counts.", { expect: favourite.result.expect })) : null);
   }
 
+  /** Whether a screen may still act: the second of two quick taps must not answer the next step. */
+  function once(view) {
+    const first = !view.used;
+    view.used = true;
+    return first;
+  }
+
   function give(view, result) {
-    const { job, leg, node, model, where } = view;
+    if (!once(view)) return;
+    const { job, leg, node, model, where, before, settings } = view;
     const earlier = where.weights && reckon.shares(where.weights);
-    jobs.answer(leg, node, result);
+    jobs.answer(leg, node, result, jobs.counted(before, model, node, settings));
     const later = where.weights && reckon.shares(reckon.weigh(where.weights, result));
     state.told = { id: job.id, text: difference(model, node, result, earlier, later) };
     const target = model.nodes[result.to];
-    if (target.kind === "ending") leg.ending = { name: target.name, title: target.title, at: new Date().toISOString(), done: false, trials: [] };
+    if (target.kind === "ending") leg.ending = jobs.reach(target);
     keep(job);
     announce(state.told.text);
     draw();
@@ -358,41 +379,43 @@
 
   function handOver(view) {
     const { job, node, models } = view;
-    const act = async () => {
-      try {
-        const model = models[node.name] || await dom.model(node.name);
-        job.legs.push(jobs.newLeg(model));
-        keep(job);
-        draw();
-      } catch {
-        announce(say("The playbook cannot be loaded."));
-        place.append(h("p", { class: "note", role: "alert" }, say("The playbook cannot be loaded.")));
-      }
+    const next = models[node.name];
+    const act = () => {
+      if (!once(view)) return;
+      job.legs.push(jobs.newLeg(next));
+      state.told = { id: job.id, text: say("The same job, now in the playbook “{title}”.", { title: next.title }) };
+      keep(job);
+      announce(state.told.text);
+      draw();
     };
     return h("article", { class: "card" },
       h("h1", { tabindex: "-1" }, say("Go on in the playbook “{title}”", { title: node.title })),
       h("p", {}, say("It is the same job: the totals go on, tools that you have bought and panels that are open stay so.")),
-      h("div", { class: "results" }, button(say("Go on"), act)));
+      next
+        ? h("div", { class: "results" }, button(say("Go on"), act))
+        : h("p", { class: "note" }, say("The playbook “{title}” cannot be loaded. It was removed from the site, or you are offline and have not kept the site on this device. The job is safe.", { title: node.title })));
   }
 
   function ending(view) {
     const { node, leg, job } = view;
-    if (!leg.ending) leg.ending = { name: node.name, title: node.title, at: new Date().toISOString(), done: false, trials: [] };
+    if (!leg.ending) leg.ending = jobs.reach(node);
     if (!leg.ending.done) {
       const sure = chanceRight(view);
-      return h("article", { class: "card ending" }, heading(view), built(node.hazards), costLine(view),
+      return h("article", { class: "card ending" }, heading(view), built(node.hazards),
         sure !== null && node.repairs ? h("p", {}, say("By the odds this puts the fault right in {share} of the cases that come this way.", { share: figures.share(sure) })) : null,
-        built(node.html),
+        built(node.html), already(view), costLine(view),
         h("div", { class: "results" }, button(node.repairs ? say("The repair is done") : say("Done: close the job here"), () => {
+          if (!once(view)) return;
           leg.ending.done = true;
           leg.ending.doneAt = new Date().toISOString();
+          leg.ending.counted = jobs.counted(view.before, view.model, node, view.settings);
           job.state = node.prove ? "proving" : "done";
           keep(job);
           draw();
         })),
-        notes(job, leg, leg.ending));
+        notes(view, leg.ending));
     }
-    return h("article", { class: "card ending" }, heading(view), node.prove ? proof(view) : node.repairs ? held(view) : h("p", { class: "lead" }, say("The job is closed.")), sums(view), notes(job, leg, leg.ending));
+    return h("article", { class: "card ending" }, heading(view), node.prove ? proof(view) : node.repairs ? held(view) : h("p", { class: "lead" }, say("The job is closed.")), sums(view), notes(view, leg.ending));
   }
 
   function chanceRight({ node, where }) {
@@ -407,7 +430,15 @@
     const clean = jobs.cleanRow(leg.ending);
     const left = Math.max(0, needed - clean);
     const proven = left === 0;
+    const undo = () => {
+      leg.ending.trials.pop();
+      job.state = jobs.cleanRow(leg.ending) >= needed ? "done" : "proving";
+      keep(job);
+      announce(say("The last trial is taken back."));
+      draw();
+    };
     const add = () => {
+      if (!once(view)) return;
       leg.ending.trials.push({ at: new Date().toISOString(), clean: true });
       if (jobs.cleanRow(leg.ending) >= needed) job.state = "done";
       keep(job);
@@ -425,7 +456,10 @@
       h("div", { class: "results" },
         button(say("One more clean trial today"), add),
         button(say("The fault came back"), () => comeBack(view), "quiet")),
-      leg.ending.trials.length ? h("ol", { class: "trials" }, leg.ending.trials.map((one) => h("li", {}, `${figures.date(one.at)}: ${one.clean ? say("clean") : say("fault showed")}`))) : null);
+      leg.ending.trials.length ? [
+        h("ol", { class: "trials" }, leg.ending.trials.map((one) => h("li", {}, `${figures.date(one.at)}: ${one.clean ? say("clean") : say("fault showed")}`))),
+        button(say("Take the last trial back"), undo, "small-button"),
+      ] : null);
   }
 
   function held(view) {
@@ -434,7 +468,9 @@
       h("div", { class: "results" }, button(say("The fault came back"), () => comeBack(view), "quiet")));
   }
 
-  function comeBack({ job, model }) {
+  function comeBack(view) {
+    if (!once(view)) return;
+    const { job, model } = view;
     jobs.relapse(job, model);
     state.told = { id: job.id, text: say("The repair did not hold. It still counts, its causes are ruled out, and the last step is open again; you can also change an earlier answer below.") };
     keep(job);
@@ -446,13 +482,12 @@
     return h("div", { class: "figure" }, h("dt", {}, label), h("dd", {}, h("span", { class: "big" }, value), note ? h("small", {}, note) : null));
   }
 
-  /** The whole job against what the first playbook expected. */
-  function sums({ job, models, before, settings }) {
+  /** The whole job against what was expected when it began. */
+  function sums({ job, before, settings }) {
     const spent = jobs.soFar(before, settings);
-    const first = models[job.legs[0].slug];
-    const expected = first && first.prior ? reckon.expect(first, 0, first.prior, [], settings) : null;
+    const { expected } = job;
     const shop = reckon.mean(reckon.bill(before, settings).shopMoney);
-    return h("section", {}, h("h2", {}, say("What the job came to")),
+    return h("section", { id: "sums" }, h("h2", {}, say("What the job came to")),
       h("dl", { class: "figures" },
         figure(say("Money"), figures.money(spent.money), expected ? say("expected at the start: {money}", { money: figures.about(expected.money) }) : null),
         figure(say("Time"), figures.minutes(spent.minutes), expected ? say("expected at the start: {time}", { time: figures.minutes(expected.minutes) }) : null),
@@ -462,18 +497,20 @@
 
   /* Notes and real figures of one step or ending */
 
-  function notes(job, leg, entry) {
-    const save = () => keep(job);
+  function notes(view, entry) {
+    const save = () => keep(view.job);
+    const again = (id, make) => { if (document.getElementById(id)) document.getElementById(id).replaceWith(make(view)); };
     const number = (name, label, id) => h("p", {}, h("label", { for: id }, label), " ",
       h("input", { id, type: "number", min: "0", step: "any", inputmode: "decimal", value: entry[name] ?? "", onchange: (event) => {
         const value = event.target.valueAsNumber;
         if (Number.isFinite(value) && value >= 0) entry[name] = value;
         else delete entry[name];
         save();
-        draw(false);
+        again("meter", meter);
+        again("sums", sums);
       } }));
     return h("details", { class: "notes-of", open: Boolean(entry.note || entry.spent !== undefined || entry.took !== undefined) }, h("summary", {}, say("Notes, and what it really cost")),
-      h("p", {}, h("label", { for: "note" }, say("Notes")), h("textarea", { id: "note", rows: "3", onchange: (event) => { entry.note = event.target.value.slice(0, 5000); save(); } }, entry.note || "")),
+      h("p", {}, h("label", { for: "note" }, say("Notes")), h("textarea", { id: "note", rows: "3", maxlength: "5000", oninput: (event) => { entry.note = event.target.value; save(); } }, entry.note || "")),
       number("spent", say("Really spent ({currency})", { currency: document.documentElement.dataset.currency }), "spent"),
       number("took", say("Really took (minutes)"), "took"));
   }
@@ -492,24 +529,29 @@
       takeAway(job, models, settings));
   }
 
+  /** What was done in a leg and left again. */
+  function offPath(job, leg) {
+    return leg.extra.map((entry, k) => h("li", { class: "small" }, `${entry.title} – ${entry.failed ? say("repaired, but the fault came back") : say("done, off the path now; still counts")} `,
+      button(say("Does not count"), () => { leg.extra.splice(k, 1); keep(job); draw(); }, "small-button")));
+  }
+
   function answered({ job }) {
     const rows = job.legs.flatMap((leg, l) => [
-      ...leg.way.map((entry, k) => h("li", {}, h("b", {}, entry.title || entry.step), ": ", entry.expect || entry.result, entry.note ? h("span", { class: "small" }, ` “${entry.note}”`) : null, " ",
+      ...leg.way.map((entry, k) => h("li", {}, h("b", {}, entry.title), ": ", entry.expect, entry.note ? h("span", { class: "small" }, ` “${entry.note}”`) : null, " ",
         button(say("Change"), () => { jobs.change(job, l, k); keep(job); draw(); }, "small-button"))),
-      ...leg.extra.map((entry, k) => h("li", { class: "small" }, `${entry.title || entry.step} – ${entry.failed ? say("repaired, but the fault came back") : say("done, off the path now; still counts")} `,
-        button(say("Does not count"), () => { leg.extra.splice(k, 1); keep(job); draw(); }, "small-button"))),
-    ]);
+      ...offPath(job, leg),
+    ]).concat(job.elsewhere.flatMap((leg) => offPath(job, leg)));
     return rows.length ? h("details", { class: "answered" }, h("summary", {}, say("Your answers ({count})", { count: rows.length })), h("ol", {}, rows)) : null;
   }
 
   function takeAway(job, models, settings) {
     return h("details", { class: "take-away" }, h("summary", {}, say("Name, take away, delete")),
-      h("p", {}, h("label", { for: "job-name" }, say("Name of this job (which car?)")), h("input", { id: "job-name", type: "text", maxlength: "80", value: job.name, onchange: (event) => { job.name = event.target.value.trim() || job.name; keep(job); draw(false); } })),
+      h("p", {}, h("label", { for: "job-name" }, say("Name of this job (which car?)")), h("input", { id: "job-name", type: "text", maxlength: "80", value: job.name, onchange: (event) => { job.name = event.target.value.trim() || job.name; keep(job); } })),
       h("p", { class: "buttons" },
         button(say("Report as text"), () => dom.download(`${job.id}.txt`, "text/plain;charset=utf-8", report(job, models, settings)), "quiet"),
         button(say("Job file (YAML)"), () => dom.download(`${job.id}.yaml`, "application/yaml", jobs.toYaml(job)), "quiet"),
         button(say("Print"), () => printJob(job, models, settings), "quiet"),
-        button(say("Delete this job"), () => { if (confirm(say("Delete this job for good?"))) { store.removeEntry(`job:${job.id}`); state.job = null; go("#"); } }, "quiet")));
+        button(say("Delete this job"), () => { if (confirm(say("Delete this job for good?"))) { store.removeEntry(`job:${job.id}`); go("#"); } }, "quiet")));
   }
 
   /** The job as plain text. */
@@ -518,19 +560,19 @@
     const spent = jobs.soFar(works, settings);
     const lines = [job.name, "=".repeat(job.name.length), "", `${say("State")}: ${stateName(job)}`, `${say("Started")}: ${figures.date(job.created)}`,
       `${say("So far")}: ${figures.money(spent.money)}, ${figures.minutes(spent.minutes)}`, ""];
-    for (const leg of job.legs) {
-      lines.push(leg.title || leg.slug, "-".repeat((leg.title || leg.slug).length));
+    for (const leg of [...job.legs, ...job.elsewhere]) {
+      lines.push(leg.title, "-".repeat(leg.title.length));
       const entry = (one, text) => {
-        lines.push(`- ${one.at ? `${figures.date(one.at)}  ` : ""}${text}`);
+        lines.push(`- ${figures.date(one.at)}  ${text}`);
         if (one.note) lines.push(...one.note.split("\n").map((line) => `    ${line}`));
         if (one.spent !== undefined) lines.push(`    ${say("Really spent")}: ${figures.money(one.spent)}`);
         if (one.took !== undefined) lines.push(`    ${say("Really took")}: ${figures.minutes(one.took)}`);
       };
-      leg.extra.forEach((one) => entry(one, `${one.title || one.step} (${one.failed ? say("repaired, but the fault came back") : say("done, off the path now; still counts")})`));
-      leg.way.forEach((one) => entry(one, `${one.title || one.step}: ${one.expect || one.result}`));
+      leg.extra.forEach((one) => entry(one, `${one.title} (${one.failed ? say("repaired, but the fault came back") : say("done, off the path now; still counts")})`));
+      leg.way.forEach((one) => entry(one, `${one.title}: ${one.expect}`));
       if (leg.ending) {
-        entry(leg.ending, `${leg.ending.title || leg.ending.name}${leg.ending.done ? "" : ` (${say("not done yet")})`}`);
-        (leg.ending.trials || []).forEach((one) => lines.push(`    ${figures.date(one.at)}  ${one.clean ? say("clean trial") : say("fault showed")}`));
+        entry(leg.ending, `${leg.ending.title}${leg.ending.done ? "" : ` (${say("not done yet")})`}`);
+        leg.ending.trials.forEach((one) => lines.push(`    ${figures.date(one.at)}  ${one.clean ? say("clean trial") : say("fault showed")}`));
       }
       lines.push("");
     }
@@ -553,7 +595,8 @@
   /* Which screen */
 
   async function draw(focus = true) {
-    const [, kind, name] = /^#(\w+)=([\w-]+)$/.exec(location.hash) || [];
+    const [, kind, name] = /^#(\w+)=([a-z0-9-]+)$/.exec(location.hash) || [];
+    const turn = ++state.turn;
     try {
       if (kind === "start") await start(name);
       else if (kind === "job") await drawJob(name);
@@ -565,8 +608,9 @@
         h("p", {}, h("a", { href: "#" }, say("Jobs on this device"))));
       if (!/^[\w-]+$|\.js$/.test(error.message)) throw error;
     }
+    if (turn !== state.turn) return;
     if (focus) {
-      scrollTo(0, 0);
+      scrollTo({ top: 0, behavior: "instant" });
       const title = place.querySelector("h1");
       if (title) title.focus({ preventScroll: true });
     }
@@ -575,5 +619,6 @@
 
   store.onProblem(showProblem);
   addEventListener("hashchange", () => draw());
+  addEventListener("storage", () => { if (document.hidden) draw(false); });
   draw(false);
 })();

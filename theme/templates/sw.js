@@ -21,9 +21,11 @@ async function accept(version) {
 }
 
 async function keep(tell) {
-  const { files } = await (await fetch("offline.json", { cache: "no-store" })).json();
+  const { version, files } = await (await fetch("offline.json", { cache: "no-store" })).json();
+  if (version !== VERSION) throw new Error("the site has just changed");
   const cache = await caches.open(CACHE);
   let done = 0;
+  const step = Math.ceil(files.length / 20);
   const queue = [...files];
   const work = async () => {
     for (let file = queue.pop(); file !== undefined; file = queue.pop()) {
@@ -31,10 +33,11 @@ async function keep(tell) {
       if (!(await cache.match(address))) {
         const answer = await fetch(address, { cache: "no-cache" });
         if (!answer.ok) throw new Error(`${file}: ${answer.status}`);
-        await cache.put(address, answer);
+        // A page that was answered by way of a redirection must not be shown for another address.
+        await cache.put(address, answer.redirected ? new Response(await answer.blob(), { headers: answer.headers }) : answer);
       }
       done += 1;
-      if (done % 20 === 0 || done === files.length) tell({ kind: "progress", done, all: files.length });
+      if (done % step === 0 || done === files.length) tell({ kind: "progress", done, all: files.length });
     }
   };
   await Promise.all(Array.from({ length: 6 }, work));
@@ -56,12 +59,18 @@ self.addEventListener("install", (event) => {
 });
 
 self.addEventListener("activate", (event) => {
-  event.waitUntil(self.clients.claim().then(tellState));
+  event.waitUntil(forgetOthers().then(() => self.clients.claim()).then(tellState));
 });
+
+/** Versions that are neither in use nor the newest were never asked for. */
+async function forgetOthers() {
+  const using = await accepted();
+  for (const name of await kept()) if (name !== CACHE && name !== OWN + using) await caches.delete(name);
+}
 
 async function use() {
   await accept(VERSION);
-  for (const name of await kept()) if (name !== CACHE) await caches.delete(name);
+  await forgetOthers();
   await tellAll({ kind: "used" });
 }
 

@@ -59,7 +59,7 @@ def circle(reading: Reading) -> Iterator[Finding]:
 def _next_steps(reading: Reading, name: str) -> Iterator[tuple[str, str]]:
     """Results of a step that lead to another step, with that step."""
     for result_name, result in reading.playbook.steps[name].results.items():
-        if result.next.name in reading.playbook.steps:
+        if result.next.name in reading.playbook.steps and result.next.name != LOST:
             yield result_name, str(result.next.name)
 
 

@@ -2,13 +2,18 @@
 
 import re
 from collections.abc import Iterator
+from typing import Final
 
 from builder.read.checks.references import work_at
 from builder.read.findings import Finding
 from builder.read.hazards import word_pattern
 from builder.read.nodes import Location, Node
+from builder.read.prose import plain_text
 from builder.read.reading import Reading
 from builder.read.records import Catalogue, Ending, Step
+
+# Soft hyphen, zero-width characters and joiners: they can stand within a word and nobody sees them.
+INVISIBLE: Final = re.compile("[\u00ad\u200b-\u200d\u2060-\u2064]")
 
 
 def hazards_of(work: Step | Ending, catalogue: Catalogue) -> frozenset[str]:
@@ -24,9 +29,11 @@ def hazard_word(reading: Reading) -> Iterator[Finding]:
         if not _names_are_known(node, work, reading.catalogue):
             continue
         named = hazards_of(work, reading.catalogue) | work.no_hazards.keys()
+        texts = list(_texts(node))
+        together = "\n".join(shown for _, shown in texts)
         for name, pattern in patterns.items():
-            if pattern and name not in named and _may_stand_in(reading, node, pattern):
-                yield from _first_use(reading, location, name, pattern)
+            if pattern and name not in named and pattern.search(together):
+                yield from _first_use(reading, location, texts, name, pattern)
 
 
 def _names_are_known(node: Node, work: Step | Ending, catalogue: Catalogue) -> bool:
@@ -36,15 +43,11 @@ def _names_are_known(node: Node, work: Step | Ending, catalogue: Catalogue) -> b
     return whole and named <= catalogue.hazards.keys() and set(work.access) <= catalogue.access.keys()
 
 
-def _may_stand_in(reading: Reading, node: Node, pattern: re.Pattern[str]) -> bool:
-    """A quick look at the whole step; text with an escape in it may hide a word from it."""
-    written = reading.source.text
-    return bool(pattern.search(written, node.start, node.end)) or "\\" in written[node.start : node.end]
-
-
-def _first_use(reading: Reading, location: Location, hazard: str, pattern: re.Pattern[str]) -> Iterator[Finding]:
-    for text in _texts(reading.node.at(location)):
-        match = pattern.search(text.text)
+def _first_use(
+    reading: Reading, location: Location, texts: list[tuple[Node, str]], hazard: str, pattern: re.Pattern[str]
+) -> Iterator[Finding]:
+    for text, shown in texts:
+        match = pattern.search(shown)
         if match:
             written = pattern.search(reading.source.text, text.start, text.end)
             place = reading.source.place(written.start()) if written else (text.line, text.column)
@@ -56,17 +59,23 @@ def _first_use(reading: Reading, location: Location, hazard: str, pattern: re.Pa
             return
 
 
-def _texts(node: Node) -> Iterator[Node]:
-    """The texts of a step or ending that a reader sees, in the order of the file."""
-    for name in ("title", "do"):
-        if (text := node.child(name)) and text.kind == "text":
-            yield text
-    yield from (node.child("preconditions") or Node("list", 0, 0, 0, 0)).items
-    for result in (node.child("results") or Node("mapping", 0, 0, 0, 0)).entries.values():
-        if (text := result.child("expect")) and text.kind == "text":
-            yield text
-    if text := node.at(("prove",)).child("trial"):
-        yield text
+def _texts(node: Node) -> Iterator[tuple[Node, str]]:
+    """The texts of a step or ending, in the order of the file, each with what a reader sees of it."""
+    results = node.child("results")
+    preconditions = node.child("preconditions")
+    nodes = [
+        node.child("title"),
+        node.child("do"),
+        *(preconditions.items if preconditions else ()),
+        *(result.child("expect") for result in (results.entries.values() if results else ())),
+        node.at(("prove",)).child("trial"),
+    ]
+    for text in nodes:
+        if text and text.kind == "text":
+            shown = text.text
+            if text is node.child("do"):
+                shown = plain_text(shown)
+            yield text, INVISIBLE.sub("", shown)
 
 
 def no_hazard_needed(reading: Reading) -> Iterator[Finding]:

@@ -1,0 +1,323 @@
+"""What the tests of the walk share: a hand that walks in a page, libraries under other settings, and the figures that
+the builder gives for every prefix of every path."""
+
+import json
+import re
+import shutil
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+from filelock import FileLock
+from playwright.sync_api import Page
+
+from builder.draw.figures import figures_of
+from builder.publish.model import model_of
+from builder.publish.pages import Pages
+from builder.publish.views import playbook_view
+from builder.read.library import read_library
+from builder.read.records import Library, Tool
+from builder.reckon.amounts import add_up
+from builder.reckon.bill import Bill, path_bill
+from builder.reckon.totals import PathTotals, reckoning_of, totals
+
+ROOT: Final = Path(__file__).resolve().parents[3]
+PHONE: Final = 360
+EVERY_PATH: Final = 10_000
+ACKNOWLEDGE: Final = "I have read this and will work that way"
+
+
+class Hand:
+    """Walks in an open page as an owner would: reads what is shown, taps what is offered."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+
+    def settle(self) -> "Hand":
+        self.page.wait_for_selector("#walk[data-ready]")
+        return self
+
+    @property
+    def title(self) -> str:
+        return self.page.locator("#walk h1").inner_text().strip()
+
+    @property
+    def offered(self) -> list[str]:
+        return [text.strip() for text in self.page.locator("#walk .results > button").all_inner_texts()]
+
+    def tap(self, text: str) -> "Hand":
+        """Tap a button by its words, and wait for the screen that follows."""
+        self.page.locator("#walk h1").evaluate("title => { title.dataset.seen = 'yes'; }")
+        self.page.get_by_role("button", name=text, exact=True).first.click()
+        self.page.wait_for_selector("#walk h1:not([data-seen])")
+        return self
+
+    def answer(self, text: str) -> "Hand":
+        """Give a result; the dangers before it are acknowledged."""
+        self.acknowledge()
+        return self.tap(text)
+
+    def acknowledge(self) -> "Hand":
+        if ACKNOWLEDGE in self.offered:
+            self.tap(ACKNOWLEDGE)
+        return self
+
+    def open(self, summary: str) -> "Hand":
+        self.page.locator("summary", has_text=summary).first.click()
+        return self
+
+    def figure(self, name: str) -> str:
+        return self.page.locator(f"#walk [data-figure='{name}']").inner_text().strip()
+
+    @property
+    def job(self) -> dict[str, Any]:
+        """The job that is open, as it is kept."""
+        name = re.search(r"#job=([a-z0-9-]+)", self.page.url)
+        assert name
+        return self.page.evaluate("id => droplight.store.job(id)", name.group(1))
+
+
+@pytest.fixture
+def walk(open_page: Callable[..., Page]) -> Callable[..., Hand]:
+    """Starts the walk of a playbook on a phone, as the button on its page does."""
+
+    def start(slug: str, base: str = "", **how: Any) -> Hand:
+        page = open_page(f"{base}walk.html#start={slug}", width=PHONE, **how)
+        hand = Hand(page).settle()
+        page.wait_for_selector("#meter")
+        return hand
+
+    return start
+
+
+@pytest.fixture(scope="session")
+def hand() -> type[Hand]:
+    return Hand
+
+
+def load_module(path: Path) -> Any:
+    """A module of the tests by its path, for helpers that stand beside other tests."""
+    spec = spec_from_file_location(path.stem, path)
+    assert spec
+    assert spec.loader
+    module = module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="session")
+def reckon_helpers() -> Any:
+    """The random playbooks and the catalogue of the reckoning's tests."""
+    return load_module(ROOT / "tests" / "reckon" / "conftest.py")
+
+
+@pytest.fixture(scope="session")
+def demo() -> Library:
+    library, _ = read_library(ROOT / "playbooks")
+    assert library
+    return library
+
+
+@dataclass(frozen=True)
+class Own:
+    """An owner's settings; ``rate`` is what a workshop charges for an hour, ``None`` for the site's."""
+
+    tools: Mapping[str, str]
+    rate: float | None = None
+
+    def in_browser(self, library: Library) -> dict[str, Any]:
+        rate = library.settings.labour_rate if self.rate is None else self.rate
+        return {"rate": rate, "hour": library.settings.owner_hour, "tools": dict(self.tools)}
+
+    def in_library(self, library: Library) -> Library:
+        """The library as it would be written by one with these tools and this workshop: owned tools are usual."""
+        catalogue = library.catalogue
+        tools = {name: self._tool(name, tool) for name, tool in catalogue.tools.items()}
+        rate = library.settings.labour_rate if self.rate is None else self.rate
+        return Library.model_construct(
+            settings=library.settings.model_copy(update={"labour_rate": rate}),
+            catalogue=catalogue.model_copy(update={"tools": tools}),
+            playbooks=library.playbooks,
+        )
+
+    def _tool(self, name: str, tool: Tool) -> Tool:
+        how = self.tools.get(name)
+        if how == "own":
+            return tool.model_copy(update={"usual": True})
+        if how == "borrow" and tool.borrow is not None and not tool.usual:
+            return tool.model_copy(update={"price": tool.borrow})
+        return tool
+
+
+@pytest.fixture(scope="session")
+def own() -> type[Own]:
+    return Own
+
+
+class Builder:
+    """What the builder says of one playbook of a library: its model for the browser, and figures by prefix."""
+
+    def __init__(self, slug: str, library: Library) -> None:
+        self.library = library
+        self.reckoning = reckoning_of(library.playbooks[slug], library.catalogue, library.settings)
+        self.totals = totals(self.reckoning, library.settings.currency, EVERY_PATH)
+        self.titles = {name: playbook.title for name, playbook in library.playbooks.items()}
+
+    @property
+    def paths(self) -> Sequence[PathTotals]:
+        return self.totals.paths
+
+    def model(self) -> dict[str, Any]:
+        view = playbook_view(self.reckoning, self.totals, self.library.catalogue, self.titles)
+        pages = Pages(self.library, figures_of(self.library.settings), {})
+        return json.loads(json.dumps(model_of(self.reckoning, view, pages, self.titles)))
+
+    def prefixes(self) -> list[tuple[str, ...]]:
+        """Every beginning of every path, the empty one and whole paths among them."""
+        found = {path.results[:k] for path in self.paths for k in range(len(path.results) + 1)}
+        return sorted(found, key=lambda results: (len(results), results))
+
+    def way(self, results: Sequence[str], whole: bool) -> list[int]:
+        """Nodes that are done after some results: the steps, and with ``whole`` the place where they lead as well."""
+        nodes = self.reckoning.graph.follow(results)
+        return nodes if whole else nodes[:-1]
+
+    def standing(self, results: tuple[str, ...], earlier: "Sequence[tuple[Bill, Sequence[int]]]" = ()) -> dict[str, Any]:
+        """Where an owner stands after some results: means so far, posterior shares, and what is still to come.
+
+        ``earlier`` is work that was done before in other playbooks of the same job. What is to come is taken from the
+        list of all paths: Σ chance · mean over those that begin like this, over Σ chance, less what is done.
+        """
+        done = [*earlier, (self.reckoning.bill, self.way(results, whole=False))]
+        spent = means(done)
+        found = {"so_far": spent, "causes": None, "to_come": None, "within": None}
+        here = [path for path in self.paths if path.results[: len(results)] == results]
+        whole = sum(path.chance or 0 for path in here)
+        if self.reckoning.odds is None or not whole:
+            return found
+        found["causes"] = list((self.reckoning.odds.posterior(self.reckoning.graph, results) or {}).values())
+        ways = [(path, means([*earlier, (self.reckoning.bill, self.way(path.results, whole=True))])) for path in here]
+        found["to_come"] = {
+            key: sum(path.chance * way[key] for path, way in ways) / whole - spent[key] for key in spent
+        }
+        found["within"] = reached(sorted((way["money"] - spent["money"], path.chance / whole) for path, way in ways))
+        return found
+
+
+def means(legs: Sequence[tuple[Bill, Sequence[int]]]) -> dict[str, float]:
+    """Mean money, workshop price and minutes of work in one or more playbooks of a library, as one job."""
+    first = legs[0][0]
+    items = [item for bill, _ in legs for item in bill.items]
+    shifts = [sum(len(bill.items) for bill, _ in legs[:k]) for k in range(len(legs))]
+    way = [shift + i for shift, (_, nodes) in zip(shifts, legs, strict=True) for i in nodes]
+    bill = path_bill(replace(first, items=items), way)
+    return {key: add_up(getattr(bill, key)).mean for key in ("money", "shop_money", "minutes")}
+
+
+def reached(ways: Sequence[tuple[float, float]]) -> list[float]:
+    """The money within which 95 % stay; two where the sum of chances meets 95 % so closely that rounding decides."""
+    total, found = 0.0, []
+    for money, chance in ways:
+        total += chance
+        if chance and total >= 0.95 - 1e-9:
+            found.append(money)
+            if total >= 0.95 + 1e-9:
+                return found
+    return found
+
+
+@pytest.fixture(scope="session")
+def builder_of() -> type[Builder]:
+    return Builder
+
+
+@pytest.fixture(scope="session")
+def means_of() -> Callable[..., dict[str, float]]:
+    return means
+
+
+class _MovableHandler(SimpleHTTPRequestHandler):
+    """Serves a folder below ``/under/here/`` and nothing elsewhere."""
+
+    protocol_version = "HTTP/1.1"
+
+    def translate_path(self, path: str) -> str:
+        inside = path.partition("?")[0].startswith("/under/here/")
+        return super().translate_path(path.removeprefix("/under/here") if inside else "/nothing/here")
+
+    def log_message(self, *_: object) -> None:
+        """Keeps the tests' output clean."""
+
+
+class Server:
+    """A site in a folder of its own that can be rebuilt and stopped."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        handler = partial(_MovableHandler, directory=str(folder))
+        self._server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
+        self._server.daemon_threads = True
+        self._thread = threading.Thread(target=self._server.serve_forever, daemon=True)
+        self._thread.start()
+        self.address = f"http://127.0.0.1:{self._server.server_port}/under/here/"
+
+    def stop(self) -> None:
+        self._server.shutdown()
+        self._server.server_close()
+        self._thread.join()
+
+
+def build(library: Path, out: Path) -> Path:
+    command = [sys.executable, "-m", "builder", "build", "--library", str(library), "--out", str(out)]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return out
+
+
+@pytest.fixture(scope="session")
+def build_site() -> Callable[[Path, Path], Path]:
+    """Builds the site of a library folder."""
+    return build
+
+
+@pytest.fixture
+def demo_folder(tmp_path: Path) -> Path:
+    """A copy of the demo library's files, to be changed."""
+    return Path(shutil.copytree(ROOT / "playbooks", tmp_path / "library"))
+
+
+@pytest.fixture(scope="session")
+def small_folder(session_dir: Path) -> Path:
+    """A library of two short playbooks of the demo and its catalogue, quick to build and to keep."""
+    folder = session_dir / "small-library"
+    with FileLock(session_dir / "small-library.lock"):
+        if not folder.exists():
+            shutil.copytree(ROOT / "playbooks" / "catalogue", folder / "catalogue")
+            shutil.copy(ROOT / "playbooks" / "library.yaml", folder)
+            for name in ("cabin/fan-on-top-speed-only.yaml", "electrics/headlamp-flickers.yaml"):
+                (folder / name).parent.mkdir()
+                shutil.copy(ROOT / "playbooks" / name, folder / name)
+    return folder
+
+
+@pytest.fixture
+def serve() -> Iterator[Callable[[Path], Server]]:
+    """Serves a folder under a sub-path of a port of its own."""
+    servers: list[Server] = []
+
+    def start(folder: Path) -> Server:
+        servers.append(Server(folder))
+        return servers[-1]
+
+    yield start
+    for server in servers:
+        if server._thread.is_alive():
+            server.stop()
