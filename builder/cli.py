@@ -67,6 +67,14 @@ def machine() -> Iterator[None]:
         raise MachineFailed(f"{place}{error.strerror or error}") from error
 
 
+class Door(click.Group):
+    """The commands, in each of which the machine may refuse: to read, to write, or to take what is printed."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with machine():
+            return super().invoke(ctx)
+
+
 def show(findings: list[Finding]) -> None:
     console = Console(stderr=True, soft_wrap=True, highlight=False)
     for finding in findings:
@@ -84,7 +92,7 @@ library_option: Final[Callable[[F], F]] = click.option(
 )
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="droplight")
 def main() -> None:
     """Turn a folder of diagnostic playbooks into a static site.
@@ -107,9 +115,8 @@ def main() -> None:
 @click.argument("paths", metavar="[PATH]…", nargs=-1, type=click.Path(exists=True, path_type=Path))
 def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -> None:
     """Check the library; with PATHs, report only what is found there (the whole library is still read)."""
-    with machine():
-        _, findings = read_library(library_dir, advice=ADVICE)
-        findings = [finding for finding in findings if _within(finding, paths)]
+    _, findings = read_library(library_dir, advice=ADVICE)
+    findings = [finding for finding in findings if _within(finding, paths)]
     if form == "text":
         show(findings)
     else:
@@ -161,7 +168,7 @@ def compare_libraries(library_dir: Path, by_revision: bool, old: str, new: str) 
     What warns less than before comes first. Exit code 1 if NEW has errors.
     """
     open_side = _revision_side(library_dir) if by_revision else _folder_side
-    with machine(), open_side(old) as before, open_side(new) as after:
+    with open_side(old) as before, open_side(new) as after:
         comparison = compare(before, after)
         click.echo(as_markdown(comparison), nl=False)
     click.echo(f"the new library: {summary(after.findings)}", err=True)
@@ -212,14 +219,14 @@ def _side(folder: Path, shown: Path) -> Side:
 def build(library_dir: Path, out: Path, dot: Path | None, workers: int | None) -> None:
     """Build the site. A library with errors leaves the old site as it is."""
     started = perf_counter()
-    with machine(), Workers(workers) as crew:
+    with Workers(workers) as crew:
         library, findings = read_library(library_dir, advice=ADVICE, run_many=crew.run_many)
         show(findings)
         if library is None or has_errors(findings):
             click.echo(f"{summary(findings)}; the site is left as it was", err=True)
             sys.exit(LIBRARY_HAS_ERRORS)
         with fresh_folder(out) as folder, progress(len(library.playbooks)) as advance:
-            pages = write_site(library, library_dir, folder, dot, crew.run_job(advance))
+            pages = write_site(library, library_dir, folder, dot, crew.run_build(advance))
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
     click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(findings)}")
@@ -238,8 +245,7 @@ def schema(file: str, out: Path | None) -> None:
     if out is None:
         click.echo(schema_text(file), nl=False)
         return
-    with machine():
-        write_over(out, schema_text(file))
+    write_over(out, schema_text(file))
 
 
 @main.command()
@@ -269,8 +275,7 @@ def draft(library_dir: Path, slug: str, area: str | None, title: str | None) -> 
     wish = Draft(slug, area, title)
     try:
         files = drafted(wish, library, taken)
-        with machine():
-            _write_all(library_dir, files)
+        _write_all(library_dir, files)
     except DraftError as error:
         raise click.UsageError(str(error)) from error
     command = "check" if library_dir == Path("playbooks") else f"check --library {library_dir}"
@@ -288,15 +293,14 @@ def _write_all(library_dir: Path, files: Mapping[str, str]) -> None:
 def _library_to_add_to(library_dir: Path) -> tuple[Library | None, dict[str, str]]:
     """The library, ``None`` where none has begun, and what uses each slug; ends where its settings are broken."""
     folder = Folder(library_dir, library_dir.as_posix())
-    with machine():
-        if not library_dir.exists() or not folder.entries():
-            return None, {}
-        library, findings = read_library(library_dir)
-        if library is None:
-            show(findings)
-            click.echo(summary(findings), err=True)
-            sys.exit(LIBRARY_HAS_ERRORS)
-        listed, _ = list_playbooks(folder, library.settings.areas)
+    if not library_dir.exists() or not folder.entries():
+        return None, {}
+    library, findings = read_library(library_dir)
+    if library is None:
+        show(findings)
+        click.echo(summary(findings), err=True)
+        sys.exit(LIBRARY_HAS_ERRORS)
+    listed, _ = list_playbooks(folder, library.settings.areas)
     old = {slug: f"{book.slug} had it before" for book in library.playbooks.values() for slug in book.was}
     return library, {**old, **{file.slug: file.name for file in listed}}
 
@@ -316,8 +320,7 @@ def progress(total: int) -> Iterator[Callable[[int], None]]:
 
 def sound_library(library_dir: Path) -> Library:
     """The library, where it has no errors; else shows the findings and ends with exit code 1."""
-    with machine():
-        library, findings = read_library(library_dir)
+    library, findings = read_library(library_dir)
     if library is None or has_errors(findings):
         show(findings)
         click.echo(summary(findings), err=True)

@@ -50,6 +50,10 @@ class Figures:
         first, last = self.minutes(low), self.minutes(high)
         return first if first == last else f"{first} – {last}"
 
+    def count(self, count: int) -> str:
+        """A whole number, its thousands set apart."""
+        return str(format_decimal(count, locale=self.locale))
+
     def bytes(self, count: int) -> str:
         """A number of bytes in megabytes of a million."""
         return f"{format_decimal(round(count / 1e6, 1), locale=self.locale)} MB"

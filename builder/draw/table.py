@@ -32,7 +32,7 @@ def totals_table(totals: Totals, figures: Figures) -> Iterator[Table | Text]:
 def _whole(totals: Totals, figures: Figures) -> Iterator[str]:
     listed = len(totals.paths)
     more = f", {listed} of them listed" if listed < totals.path_count else ""
-    yield f"{totals.slug}: {totals.path_count} paths{more}"
+    yield f"{totals.slug}: {figures.count(totals.path_count)} paths{more}"
     if totals.expected is None or totals.settled is None or totals.wasted is None:
         yield "no odds: shares or chances are not given"
         return

@@ -8,14 +8,14 @@ from threading import Thread
 from types import TracebackType
 from typing import Any
 
-from builder.publish.site import Job, RunJob, Written
+from builder.publish.build import Build, RunBuild, Written
 
-_held: list[Job] = []
-"""The one job that a worker process was started for."""
+_held: list[Build] = []
+"""The one build that a worker process was started for."""
 
 
-def _start(job: Job | None) -> None:
-    _held[:] = [job] if job else []
+def _start(build: Build | None) -> None:
+    _held[:] = [build] if build else []
     Thread(target=_end_with_parent, daemon=True).start()
 
 
@@ -26,7 +26,7 @@ def _end_with_parent() -> None:
         os._exit(1)
 
 
-def _do(write: Callable[[Job, Sequence[str]], Written], chunk: Sequence[str]) -> Written:
+def _do(write: Callable[[Build, Sequence[str]], Written], chunk: Sequence[str]) -> Written:
     return write(_held[0], chunk)
 
 
@@ -52,23 +52,23 @@ class Workers:
             return map(function, items)
         return self._pool().map(function, items)
 
-    def run_job(self, advance: Callable[[int], None]) -> RunJob:
-        """Runs a job chunk by chunk and tells ``advance`` how many slugs each was."""
+    def run_build(self, advance: Callable[[int], None]) -> RunBuild:
+        """Runs a build chunk by chunk and tells ``advance`` how many slugs each was."""
 
         def run(
-            write: Callable[[Job, Sequence[str]], Written], job: Job, chunks: Sequence[Sequence[str]]
+            write: Callable[[Build, Sequence[str]], Written], build: Build, chunks: Sequence[Sequence[str]]
         ) -> Iterator[Written]:
             if self.count == 1 or len(chunks) < 2:
-                done: Iterator[Written] = (write(job, chunk) for chunk in chunks)
+                done: Iterator[Written] = (write(build, chunk) for chunk in chunks)
             else:
-                done = self._pool(job).map(_do, [write] * len(chunks), chunks)
+                done = self._pool(build).map(_do, [write] * len(chunks), chunks)
             for chunk, written in zip(chunks, done, strict=True):
                 advance(len(chunk))
                 yield written
 
         return run
 
-    def _pool(self, job: Job | None = None) -> ProcessPoolExecutor:
-        pool = ProcessPoolExecutor(self.count, initializer=_start, initargs=(job,))
+    def _pool(self, build: Build | None = None) -> ProcessPoolExecutor:
+        pool = ProcessPoolExecutor(self.count, initializer=_start, initargs=(build,))
         self.pools.append(pool)
         return pool

@@ -1,20 +1,16 @@
 """Lists: home, areas, and the pages of everything that playbooks name (tools, parts, codes, causes, hazards …)."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from builder.publish import address
+from builder.publish.build import Build
+from builder.publish.cards import Card
 from builder.publish.guide import guide_view
 from builder.publish.views import HazardView, severest_first
 from builder.read.codes import TroubleCode, parse_code
 from builder.read.hazards import BANNER
-
-if TYPE_CHECKING:
-    from builder.publish.cards import Card
-    from builder.publish.site import Job
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,69 +28,69 @@ class Section:
     rows: Sequence[Row]
 
 
-def write_lists(job: Job, cards: Mapping[str, Card]) -> list[str]:
+def write_lists(build: Build, cards: Mapping[str, Card]) -> list[str]:
     """Write every page that is not of one playbook; gives their addresses."""
     written: list[str] = []
-    for template, page, view in _pages(job, cards):
-        job.write(page, job.pages.render(template, page, **view))
+    for template, page, view in _pages(build, cards):
+        build.write(page, build.pages.render(template, page, **view))
         written.append(page)
     return written
 
 
-def _pages(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+def _pages(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
     """Template, address and view of every list."""
-    areas = _areas(job, cards)
-    for area, name in job.library.settings.areas.items():
+    areas = _areas(build, cards)
+    for area, name in build.library.settings.areas.items():
         yield "area.html", address.page("area", area), {"name": name, "cards": areas[area]}
-    yield from _catalogue(job, cards)
-    yield from _codes(job, cards)
-    yield from _causes(job, cards)
-    yield from _safety(job, cards)
+    yield from _catalogue(build, cards)
+    yield from _codes(build, cards)
+    yield from _causes(build, cards)
+    yield from _safety(build, cards)
     yield "missing.html", address.NOT_FOUND, {}
     yield "walk.html", address.WALK, {}
     yield "settings.html", address.SETTINGS, {}
-    yield "guide.html", address.GUIDE, guide_view(job.pages)
+    yield "guide.html", address.GUIDE, guide_view(build.pages)
 
 
-def write_moved(job: Job) -> int:
+def write_moved(build: Build) -> int:
     """Write a page at the address of every old slug that leads to where the playbook is now; gives their number."""
-    site = job.library.settings.site_url
-    old = {slug: playbook for playbook in job.library.playbooks.values() for slug in playbook.was}
+    site = build.library.settings.site_url
+    old = {slug: playbook for playbook in build.library.playbooks.values() for slug in playbook.was}
     for slug, playbook in old.items():
         page, target = address.page("playbook", slug), address.page("playbook", playbook.slug)
         canonical = f"{site.rstrip('/')}/{target}" if site else address.relative(target, page)
         view = {"title": playbook.title, "target": target, "canonical": canonical}
-        job.write(page, job.pages.render("moved.html", page, **view))
+        build.write(page, build.pages.render("moved.html", page, **view))
     return len(old)
 
 
-def write_home(job: Job, cards: Mapping[str, Card], size: int) -> None:
+def write_home(build: Build, cards: Mapping[str, Card], size: int) -> None:
     """Write the home page, which says how large the site is in bytes."""
-    view = {"areas": _areas(job, cards), "codes": job.index.codes, "site_size": job.pages.figures.bytes(size)}
-    job.write(address.HOME, job.pages.render("home.html", address.HOME, **view))
+    view = {"areas": _areas(build, cards), "codes": build.index.codes, "site_size": build.pages.figures.bytes(size)}
+    build.write(address.HOME, build.pages.render("home.html", address.HOME, **view))
 
 
-def _areas(job: Job, cards: Mapping[str, Card]) -> dict[str, list[Card]]:
-    return {area: [card for card in cards.values() if card.area == area] for area in job.library.settings.areas}
+def _areas(build: Build, cards: Mapping[str, Card]) -> dict[str, list[Card]]:
+    return {area: [card for card in cards.values() if card.area == area] for area in build.library.settings.areas}
 
 
-def hazard_views(job: Job, names: Sequence[str]) -> list[HazardView]:
-    hazards = job.library.catalogue.hazards
+def hazard_views(build: Build, names: Sequence[str]) -> list[HazardView]:
+    hazards = build.library.catalogue.hazards
     return severest_first(HazardView(name, hazards[name], ()) for name in dict.fromkeys(names))
 
 
-def _banner(job: Job, cards: Mapping[str, Card], slugs: Sequence[str]) -> list[HazardView]:
+def _banner(build: Build, cards: Mapping[str, Card], slugs: Sequence[str]) -> list[HazardView]:
     """The banner of a page that leads to playbooks with steps that involve timing or lifting."""
-    return hazard_views(job, [name for slug in slugs for name in cards[slug].banner])
+    return hazard_views(build, [name for slug in slugs for name in cards[slug].banner])
 
 
-def _item(job: Job, title: str, list_page: str, list_name: str, **view: Any) -> dict[str, Any]:
+def _item(build: Build, title: str, list_page: str, list_name: str, **view: Any) -> dict[str, Any]:
     empty: dict[str, Any] = {"facts": [], "hazards": [], "hazards_banner": [], "uses": [], "cards": []}
-    return {**empty, "title": title, "list_page": list_page, "list_name": list_name, "titles": job.titles, **view}
+    return {**empty, "title": title, "list_page": list_page, "list_name": list_name, "titles": build.titles, **view}
 
 
-def _catalogue(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    _, figures, catalogue, uses = job.pages.gettext, job.pages.figures, job.library.catalogue, job.index.uses
+def _catalogue(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    _, figures, catalogue, uses = build.pages.gettext, build.pages.figures, build.library.catalogue, build.index.uses
     title = _("Tools and parts")
 
     def of(kind: str, name: str) -> Sequence[Any]:
@@ -113,12 +109,12 @@ def _catalogue(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, 
         tools.append(Row(page, tool.name, (price, borrow, count("tool", name))))
         facts = [(_("Price"), price)] + ([(_("To borrow"), borrow)] if tool.borrow is not None else [])
         facts += [(_("Note"), tool.note)] if tool.note else []
-        yield "item.html", page, _item(job, tool.name, address.CATALOGUE, title, facts=facts, uses=of("tool", name))
+        yield "item.html", page, _item(build, tool.name, address.CATALOGUE, title, facts=facts, uses=of("tool", name))
     for name, part in catalogue.parts.items():
         page = address.page("part", name)
         parts.append(Row(page, part.name, (money(part.price), part.note or "", count("part", name))))
         facts = [(_("Price"), money(part.price))] + ([(_("Note"), part.note)] if part.note else [])
-        yield "item.html", page, _item(job, part.name, address.CATALOGUE, title, facts=facts, uses=of("part", name))
+        yield "item.html", page, _item(build, part.name, address.CATALOGUE, title, facts=facts, uses=of("part", name))
     for name, work in catalogue.access.items():
         page = address.page("access", name)
         opening = figures.minutes_range(work.open.low, work.open.high)
@@ -126,46 +122,46 @@ def _catalogue(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, 
         access.append(Row(page, work.name, (opening, closing, count("access", name))))
         facts = [(_("To open"), opening), (_("To close again"), closing)]
         facts += [(_("Note"), work.note)] if work.note else []
-        hazards = hazard_views(job, work.hazards)
+        hazards = hazard_views(build, work.hazards)
         view = {
             "hazards": [hazard for hazard in hazards if hazard.name not in BANNER],
             "hazards_banner": [hazard for hazard in hazards if hazard.name in BANNER],
         }
-        item = _item(job, work.name, address.CATALOGUE, title, facts=facts, uses=of("access", name), **view)
+        item = _item(build, work.name, address.CATALOGUE, title, facts=facts, uses=of("access", name), **view)
         yield "item.html", page, item
     playbooks = _("Playbooks")
     sections = [
         Section("tools", _("Tools"), (_("Tool"), _("Price"), _("To borrow"), playbooks), tools),
         Section("parts", _("Parts"), (_("Part"), _("Price"), _("Note"), playbooks), parts),
-        Section("access", _("Access jobs"), (_("Access job"), _("To open"), _("To close"), playbooks), access),
+        Section("access", _("Access jobs"), (_("Access build"), _("To open"), _("To close"), playbooks), access),
     ]
     lead = _("What playbooks may ask for. Buy a part only when the results of a playbook have led you to it.")
     yield "list.html", address.CATALOGUE, {"title": title, "lead": lead, "sections": sections}
 
 
-def _codes(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    _, rows = job.pages.gettext, []
+def _codes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    _, rows = build.pages.gettext, []
     title = _("Trouble codes")
-    for code, slugs in job.index.codes.items():
+    for code, slugs in build.index.codes.items():
         page, parsed = address.page("code", code), parse_code(code)
         if parsed is None:
             continue
-        facts = _code_facts(job, parsed)
-        rows.append(Row(page, code, (facts[0][1], facts[1][1], ", ".join(job.titles[slug] for slug in slugs))))
+        facts = _code_facts(build, parsed)
+        rows.append(Row(page, code, (facts[0][1], facts[1][1], ", ".join(build.titles[slug] for slug in slugs))))
         view = {
             "facts": facts,
             "cards": [cards[slug] for slug in slugs],
-            "hazards_banner": _banner(job, cards, slugs),
+            "hazards_banner": _banner(build, cards, slugs),
         }
-        yield "item.html", page, _item(job, code, address.CODES, title, **view)
+        yield "item.html", page, _item(build, code, address.CODES, title, **view)
     heads = (_("Code"), _("System"), _("Controlled by"), _("Playbooks"))
     lead = _("What the structure of a code says (SAE J2012, ISO 15031-6), and the playbooks that start from it.")
     section = Section("codes", title, heads, rows)
     yield "list.html", address.CODES, {"title": title, "lead": lead, "sections": [section]}
 
 
-def _code_facts(job: Job, code: TroubleCode) -> list[tuple[str, str]]:
-    _ = job.pages.gettext
+def _code_facts(build: Build, code: TroubleCode) -> list[tuple[str, str]]:
+    _ = build.pages.gettext
     controls = {
         "standard": _("the standard: the code means the same on every car"),
         "manufacturer": _("the manufacturer: the workshop manual says what it means"),
@@ -175,28 +171,32 @@ def _code_facts(job: Job, code: TroubleCode) -> list[tuple[str, str]]:
     return facts + ([(_("Subsystem"), _(code.subsystem))] if code.subsystem else [])
 
 
-def _causes(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    _, rows = job.pages.gettext, []
+def _causes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    _, rows = build.pages.gettext, []
     title = _("Causes")
-    for cause, slugs in job.index.causes.items():
+    for cause, slugs in build.index.causes.items():
         page, name = address.page("cause", cause), cards[slugs[0]].causes[cause]
-        rows.append(Row(page, name, (", ".join(job.titles[slug] for slug in slugs),)))
-        view = {"cause": cause, "cards": [cards[slug] for slug in slugs], "hazards_banner": _banner(job, cards, slugs)}
-        yield "cause.html", page, _item(job, name, address.CAUSES, title, **view)
+        rows.append(Row(page, name, (", ".join(build.titles[slug] for slug in slugs),)))
+        view = {
+            "cause": cause,
+            "cards": [cards[slug] for slug in slugs],
+            "hazards_banner": _banner(build, cards, slugs),
+        }
+        yield "cause.html", page, _item(build, name, address.CAUSES, title, **view)
     rows.sort(key=lambda row: (row.title.casefold(), row.page))
     lead = _("What may be wrong, and the playbooks that tell it apart from other causes.")
     section = Section("causes", title, (_("Cause"), _("Playbooks")), rows)
     yield "list.html", address.CAUSES, {"title": title, "lead": lead, "sections": [section]}
 
 
-def _safety(job: Job, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    _, catalogue = job.pages.gettext, job.library.catalogue
-    hazards = hazard_views(job, list(catalogue.hazards))
+def _safety(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    _, catalogue = build.pages.gettext, build.library.catalogue
+    hazards = hazard_views(build, list(catalogue.hazards))
     banner = [hazard for hazard in hazards if hazard.name in BANNER]
     yield "safety.html", address.SAFETY, {"hazards": hazards, "hazards_banner": banner}
     for hazard in hazards:
         own = [hazard] if hazard.name in BANNER else []
-        uses = job.index.uses["hazard"].get(hazard.name, ())
+        uses = build.index.uses["hazard"].get(hazard.name, ())
         view = {"hazards": [] if own else [hazard], "hazards_banner": own, "uses": uses}
-        item = _item(job, hazard.record.name, address.SAFETY, _("Safety"), **view)
+        item = _item(build, hazard.record.name, address.SAFETY, _("Safety"), **view)
         yield "item.html", address.page("hazard", hazard.name), item

@@ -54,6 +54,7 @@ class Pages:
         figures = self.figures
         environment.filters |= {
             "about": figures.about,
+            "count_of": figures.count,
             "money": figures.money,
             "minutes": figures.minutes,
             "share": figures.share,

@@ -1,20 +1,16 @@
 """The search index: what there is to find, as lists; the browser makes the words of it when a search begins."""
 
-from __future__ import annotations
+from typing import Any
 
-from typing import TYPE_CHECKING, Any
-
+from builder.publish.build import Build
+from builder.publish.index import Index
 from builder.publish.model import data_file
 from builder.read.records import Library, Playbook
 from builder.reckon.graph import graph_of
 
-if TYPE_CHECKING:
-    from builder.publish.index import Index
-    from builder.publish.site import Job
 
-
-def write_search(job: Job) -> None:
-    job.write("data/search.js", data_file("search", "", search_data(job.library, job.index)))
+def write_search(build: Build) -> None:
+    build.write("data/search.js", data_file("search", "", search_data(build.library, build.index)))
 
 
 def search_data(library: Library, index: Index) -> dict[str, Any]:

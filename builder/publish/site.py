@@ -1,22 +1,20 @@
 """The site: every page of a library, written to a folder."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
 
 from markupsafe import Markup
 
 from builder.draw.charts import spending_chart
-from builder.draw.figures import figures_of
 from builder.draw.flowchart import Words, flowchart
 from builder.draw.layout import lay_out
 from builder.draw.svg import alone, inline, page_svg
 from builder.publish import address
 from builder.publish.assets import fingerprinted, read_assets
+from builder.publish.build import Build, RunBuild, Written
 from builder.publish.cards import Card, card_of
-from builder.publish.index import Index, index_of
+from builder.publish.index import index_of
 from builder.publish.jobschema import job_schema_text
 from builder.publish.lists import write_home, write_lists, write_moved
 from builder.publish.model import data_file, model_of
@@ -28,7 +26,6 @@ from builder.publish.offline import (
     site_files,
     write_archive,
 )
-from builder.publish.pages import Pages
 from builder.publish.search import write_search
 from builder.publish.structured import how_to
 from builder.publish.views import PathView, PlaybookView, playbook_view
@@ -40,49 +37,14 @@ from builder.reckon.totals import Reckoning, reckoning_of, totals
 CHUNK: Final = 8
 
 
-@dataclass(frozen=True)
-class Job:
-    """All that writing pages needs; made once and shared by every worker."""
-
-    library: Library
-    library_root: Path
-    index: Index
-    titles: Mapping[str, str]
-    assets: Mapping[str, str]
-    folder: Path
-    dot: Path | None
-
-    @cached_property
-    def pages(self) -> Pages:
-        return Pages(self.library, figures_of(self.library.settings), self.assets)
-
-    def write(self, page: str, text: str) -> None:
-        path = self.folder / page
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8", newline="\n")
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """What was written for a chunk of playbooks: their cards, the pages, and files of the library to bring along."""
-
-    cards: Sequence[Card]
-    pages: Sequence[str]
-    files: frozenset[str]
-
-
-RunJob = Callable[[Callable[[Job, Sequence[str]], Written], Job, Sequence[Sequence[str]]], Iterable[Written]]
-"""Calls a function with a job and every chunk of slugs, in order; may spread the calls over processes."""
-
-
 def in_turn(
-    write: Callable[[Job, Sequence[str]], Written], job: Job, chunks: Sequence[Sequence[str]]
+    write: Callable[[Build, Sequence[str]], Written], build: Build, chunks: Sequence[Sequence[str]]
 ) -> Iterable[Written]:
-    return (write(job, chunk) for chunk in chunks)
+    return (write(build, chunk) for chunk in chunks)
 
 
 def write_site(
-    library: Library, library_root: Path, folder: Path, dot: Path | None = None, run: RunJob = in_turn
+    library: Library, library_root: Path, folder: Path, dot: Path | None = None, run: RunBuild = in_turn
 ) -> int:
     """Write every page of a library that has no errors to a folder, and give the number of pages.
 
@@ -92,96 +54,96 @@ def write_site(
     """
     assets = read_assets()
     titles = {slug: playbook.title for slug, playbook in library.playbooks.items()}
-    job = Job(library, library_root, index_of(library), titles, fingerprinted(assets), folder, dot)
+    build = Build(library, library_root, index_of(library), titles, fingerprinted(assets), folder, dot)
     for name, data in assets.items():
-        path = folder / job.assets[name]
+        path = folder / build.assets[name]
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(data)
     slugs = list(library.playbooks)
     chunks = [slugs[i : i + CHUNK] for i in range(0, len(slugs), CHUNK)]
-    written = list(run(write_playbooks, job, chunks))
+    written = list(run(write_playbooks, build, chunks))
     cards = {card.slug: card for part in written for card in part.cards}
     pages = [page for part in written for page in part.pages]
-    pages += write_lists(job, cards)
-    moved = write_moved(job)
-    job.write(address.SCHEMA, schema_text())
-    job.write(address.JOB_SCHEMA, job_schema_text())
-    write_search(job)
-    _bring_files(job, frozenset().union(*(part.files for part in written)))
-    _write_sitemap(job, pages)
+    pages += write_lists(build, cards)
+    moved = write_moved(build)
+    build.write(address.SCHEMA, schema_text())
+    build.write(address.JOB_SCHEMA, job_schema_text())
+    write_search(build)
+    _bring_files(build, frozenset().union(*(part.files for part in written)))
+    _write_sitemap(build, pages)
     (folder / ".nojekyll").write_bytes(b"")
-    job.write("manifest.webmanifest", job.pages.json_text(web_manifest(job)))
-    _take_along(job, cards)
+    build.write("manifest.webmanifest", build.pages.json_text(web_manifest(build)))
+    _take_along(build, cards)
     return len(pages) + moved + 1
 
 
-def _take_along(job: Job, cards: Mapping[str, Card]) -> None:
+def _take_along(build: Build, cards: Mapping[str, Card]) -> None:
     """The home page (which says how large the site is), the service worker with its list, and the zip file."""
-    write_home(job, cards, site_bytes(job.folder, site_files(job.folder)))
-    names = site_files(job.folder)
-    size = site_bytes(job.folder, names)
+    write_home(build, cards, site_bytes(build.folder, site_files(build.folder)))
+    names = site_files(build.folder)
+    size = site_bytes(build.folder, names)
 
     def closing(version: str) -> dict[str, str]:
-        worker = job.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version)
+        worker = build.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version)
         return {SERVICE_WORKER: worker, FILE_LIST: file_list(version, size, names)}
 
-    write_archive(job.folder, names, closing)
+    write_archive(build.folder, names, closing)
 
 
-def write_playbooks(job: Job, slugs: Sequence[str]) -> Written:
+def write_playbooks(build: Build, slugs: Sequence[str]) -> Written:
     """Write the pages of some playbooks: the playbook, its flowchart alone, and a sheet for each listed path."""
     cards: list[Card] = []
     pages: list[str] = []
-    job.pages.used_files.clear()
+    build.pages.used_files.clear()
     for slug in slugs:
-        job.pages.rendered.clear()
-        playbook = job.library.playbooks[slug]
-        reckoning = reckoning_of(playbook, job.library.catalogue, job.library.settings)
-        view, drawing = _view_and_flowchart(job, reckoning)
+        build.pages.rendered.clear()
+        playbook = build.library.playbooks[slug]
+        reckoning = reckoning_of(playbook, build.library.catalogue, build.library.settings)
+        view, drawing = _view_and_flowchart(build, reckoning)
         page = address.page("playbook", slug)
-        job.write(page, _playbook_page(job, view, inline(drawing), page))
-        job.write(address.page("flow", slug), alone(drawing, f"../{page}"))
-        model = model_of(reckoning, view, job.pages, job.titles)
+        build.write(page, _playbook_page(build, view, inline(drawing), page))
+        build.write(address.page("flow", slug), alone(drawing, f"../{page}"))
+        model = model_of(reckoning, view, build.pages, build.titles)
         for name in (slug, *playbook.was):
-            job.write(f"data/{name}.js", data_file("playbook", name, model))
+            build.write(f"data/{name}.js", data_file("playbook", name, model))
         pages.append(page)
-        pages += _write_sheets(job, view)
+        pages += _write_sheets(build, view)
         cards.append(card_of(view, reckoning))
-    return Written(cards, pages, frozenset(job.pages.used_files))
+    return Written(cards, pages, frozenset(build.pages.used_files))
 
 
-def _view_and_flowchart(job: Job, reckoning: Reckoning) -> tuple[PlaybookView, Any]:
-    library, pages, playbook = job.library, job.pages, reckoning.playbook
-    view = playbook_view(reckoning, totals(reckoning, library.settings.currency), library.catalogue, job.titles)
+def _view_and_flowchart(build: Build, reckoning: Reckoning) -> tuple[PlaybookView, Any]:
+    library, pages, playbook = build.library, build.pages, reckoning.playbook
+    view = playbook_view(reckoning, totals(reckoning, library.settings.currency), library.catalogue, build.titles)
     gettext = pages.gettext
     words = Words(gettext("Start"), gettext("Go on in:"), pages.signal_words)
-    dot = flowchart(reckoning, library.catalogue, pages.figures, words, job.titles)
+    dot = flowchart(reckoning, library.catalogue, pages.figures, words, build.titles)
     title = gettext("Flowchart: %(title)s", title=playbook.title)
     description = gettext("The same as the list of steps: each box is a step, each arrow a result.")
-    return view, page_svg(lay_out(dot.source, job.dot), title, description, "flow")
+    return view, page_svg(lay_out(dot.source, build.dot), title, description, "flow")
 
 
-def _playbook_page(job: Job, view: PlaybookView, drawing: str, page: str) -> str:
+def _playbook_page(build: Build, view: PlaybookView, drawing: str, page: str) -> str:
     slug = view.playbook.slug
-    return job.pages.render(
+    return build.pages.render(
         "playbook.html",
         page,
         view=view,
         nodes=view.nodes,
         flowchart=Markup(drawing),  # noqa: S704 - every text in it was escaped when it was drawn
-        structured=job.pages.json(how_to(view, job.library.settings)),
-        chart=_chart(job, view),
-        related=job.index.related[slug],
-        titles=job.titles,
+        structured=build.pages.json(how_to(view, build.library.settings)),
+        chart=_chart(build, view),
+        related=build.index.related[slug],
+        titles=build.titles,
         path_steps=path_steps,
     )
 
 
-def _chart(job: Job, view: PlaybookView) -> Markup:
+def _chart(build: Build, view: PlaybookView) -> Markup:
     within = view.totals.spend_within
     if not view.curve or not within:
         return Markup("")
-    pages = job.pages
+    pages = build.pages
     money = {f"within{percent}": pages.figures.money(amount) for percent, amount in within.items()}
     title = pages.gettext("Share of owners who are done, by money spent")
     description = pages.gettext(
@@ -196,16 +158,16 @@ def path_steps(path: PathView) -> list[tuple[str, str]]:
     return list(zip(path.totals.steps, path.totals.results, strict=True))
 
 
-def _write_sheets(job: Job, view: PlaybookView) -> list[str]:
+def _write_sheets(build: Build, view: PlaybookView) -> list[str]:
     """The sheet of each listed path; what many of them share is rendered once for all."""
     if not view.paths:
         return []
-    shared = _sheet_pieces(job, view)
+    shared = _sheet_pieces(build, view)
     written: list[str] = []
     for path in view.paths:
         page = address.page("path", path.key)
         hazards = [hazard for hazard in view.hazards if hazard.name in path.totals.hazards]
-        html = job.pages.render(
+        html = build.pages.render(
             "sheet.html",
             page,
             view=view,
@@ -214,16 +176,16 @@ def _write_sheets(job: Job, view: PlaybookView) -> list[str]:
             hazards_banner=[hazard for hazard in hazards if hazard.name in BANNER],
             **shared,
         )
-        job.write(page, html)
+        build.write(page, html)
         written.append(page)
     return written
 
 
-def _sheet_pieces(job: Job, view: PlaybookView) -> dict[str, Any]:
+def _sheet_pieces(build: Build, view: PlaybookView) -> dict[str, Any]:
     """Pieces of sheets: what each step says and how it goes on, what follows each ending, hazards and tools."""
     book = view.playbook
     page = address.page("path", view.paths[0].key)
-    pieces = job.pages.macros("sheet_pieces.html", page)
+    pieces = build.pages.macros("sheet_pieces.html", page)
     steps = {i: work for i, work in view.nodes.items() if work.kind == "step"}
     own_page = address.page("playbook", book.slug)
     return {
@@ -239,14 +201,14 @@ def _sheet_pieces(job: Job, view: PlaybookView) -> dict[str, Any]:
     }
 
 
-def web_manifest(job: Job) -> dict[str, Any]:
+def web_manifest(build: Build) -> dict[str, Any]:
     """The web app manifest, by which a phone can keep the site as an app."""
     icons = [
-        {"src": job.assets["icon.svg"], "sizes": "any", "type": "image/svg+xml"},
-        {"src": job.assets["icon-192.png"], "sizes": "192x192", "type": "image/png"},
-        {"src": job.assets["icon-512.png"], "sizes": "512x512", "type": "image/png", "purpose": "any maskable"},
+        {"src": build.assets["icon.svg"], "sizes": "any", "type": "image/svg+xml"},
+        {"src": build.assets["icon-192.png"], "sizes": "192x192", "type": "image/png"},
+        {"src": build.assets["icon-512.png"], "sizes": "512x512", "type": "image/png", "purpose": "any maskable"},
     ]
-    settings = job.library.settings
+    settings = build.library.settings
     return {
         "name": settings.title,
         "short_name": settings.title[:12].strip(),
@@ -260,16 +222,16 @@ def web_manifest(job: Job) -> dict[str, Any]:
     }
 
 
-def _bring_files(job: Job, files: frozenset[str]) -> None:
+def _bring_files(build: Build, files: frozenset[str]) -> None:
     for name in sorted(files):
-        target = job.folder / "files" / name
+        target = build.folder / "files" / name
         target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes((job.library_root / name).read_bytes())
+        target.write_bytes((build.library_root / name).read_bytes())
 
 
-def _write_sitemap(job: Job, pages: Sequence[str]) -> None:
-    site = job.library.settings.site_url
+def _write_sitemap(build: Build, pages: Sequence[str]) -> None:
+    site = build.library.settings.site_url
     if site:
         hidden = (address.NOT_FOUND, address.WALK, address.SETTINGS)
         shown = [address.HOME, *(page for page in pages if not page.startswith("path/") and page not in hidden)]
-        job.write("sitemap.xml", job.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown))
+        build.write("sitemap.xml", build.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown))

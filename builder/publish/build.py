@@ -1,0 +1,47 @@
+"""A build: all that writing pages needs, made once and shared by every worker."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from builder.draw.figures import figures_of
+from builder.publish.cards import Card
+from builder.publish.index import Index
+from builder.publish.pages import Pages
+from builder.read.records import Library
+
+
+@dataclass(frozen=True)
+class Build:
+    """``folder`` is where pages are written to, ``titles`` are those of all playbooks by slug."""
+
+    library: Library
+    library_root: Path
+    index: Index
+    titles: Mapping[str, str]
+    assets: Mapping[str, str]
+    folder: Path
+    dot: Path | None
+
+    @cached_property
+    def pages(self) -> Pages:
+        return Pages(self.library, figures_of(self.library.settings), self.assets)
+
+    def write(self, page: str, text: str) -> None:
+        path = self.folder / page
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What was written for a chunk of playbooks: their cards, the pages, and files of the library to bring along."""
+
+    cards: Sequence[Card]
+    pages: Sequence[str]
+    files: frozenset[str]
+
+
+RunBuild = Callable[[Callable[[Build, Sequence[str]], Written], Build, Sequence[Sequence[str]]], Iterable[Written]]
+"""Calls a function with a build and every chunk of slugs, in order; may spread the calls over processes."""
