@@ -18,10 +18,16 @@ from builder.draw.figures import figures_of
 from builder.draw.layout import LayoutError
 from builder.draw.table import totals_table
 from builder.publish.annotations import FORMATS, repository_of
+from builder.publish.assets import BUILT_IN, NoThemeError, Theme, ThemeError, theme_at
 from builder.publish.changes import as_markdown
 from builder.publish.crew import Workers
 from builder.publish.files import write_new, write_over
-from builder.publish.revisions import GitError, RevisionError, revision_folder
+from builder.publish.git import GitError
+from builder.publish.guard import BannerError
+from builder.publish.history import read_history
+from builder.publish.preview import Preview
+from builder.publish.revisions import RevisionError, revision_folder
+from builder.publish.serve import Server, serve
 from builder.publish.site import write_site
 from builder.publish.swap import ForeignFolderError, fresh_folder
 from builder.read.draft import Draft, DraftError, drafted, words_of
@@ -32,7 +38,8 @@ from builder.read.records import Library
 from builder.read.report import as_text, summary
 from builder.read.schema import FILES, schema_text
 from builder.reckon.advice import ADVICE
-from builder.reckon.compare import Side, compare
+from builder.reckon.compare import compare
+from builder.reckon.side import Side
 from builder.reckon.totals import totals_of
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -60,6 +67,8 @@ def machine() -> Iterator[None]:
         raise MachineFailed(str(error)) from error
     except (ForeignFolderError, RevisionError) as error:
         raise click.UsageError(str(error)) from error
+    except (ThemeError, BannerError) as error:
+        raise click.ClickException(f"the theme is at fault: {error}") from error
     except BrokenProcessPool as error:
         raise MachineFailed("a worker process was killed; perhaps the memory is full") from error
     except OSError as error:
@@ -81,14 +90,35 @@ def show(findings: list[Finding]) -> None:
         console.print(as_text(finding), end="")
 
 
-library_option: Final[Callable[[F], F]] = click.option(
-    "--library",
-    "library_dir",
+def library_option_of(words: str, **path: bool) -> Callable[[F], F]:
+    """The option ``--library``, whose help are these words, for a path such as :class:`click.Path` takes."""
+    kind = click.Path(path_type=Path, **path)
+    names = ("--library", "library_dir")
+    return click.option(*names, metavar="DIR", default="playbooks", show_default=True, type=kind, help=words)
+
+
+library_option: Final = library_option_of("The folder that holds the library.", exists=True, file_okay=False)
+
+
+def _theme(_: click.Context, option: click.Parameter, folder: Path | None) -> Theme:
+    try:
+        return theme_at(folder) if folder else BUILT_IN
+    except NoThemeError as error:
+        raise click.BadParameter(str(error), param=option) from error
+
+
+theme_option: Final[Callable[[F], F]] = click.option(
+    "--theme",
     metavar="DIR",
-    default="playbooks",
-    show_default=True,
+    callback=_theme,
     type=click.Path(exists=True, file_okay=False, path_type=Path),
-    help="The folder that holds the library.",
+    help="A theme of your own; its templates and assets go before the built-in ones, one by one.",
+)
+dot_option: Final[Callable[[F], F]] = click.option(
+    "--dot",
+    metavar="PROGRAM",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Lay flowcharts out with this `dot` instead of the bundled program.",
 )
 
 
@@ -115,7 +145,8 @@ def main() -> None:
 @click.argument("paths", metavar="[PATH]…", nargs=-1, type=click.Path(exists=True, path_type=Path))
 def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -> None:
     """Check the library; with PATHs, report only what is found there (the whole library is still read)."""
-    _, findings = read_library(library_dir, advice=ADVICE)
+    with Workers() as crew:
+        _, findings = read_library(library_dir, advice=ADVICE, run_many=crew.run_many)
     findings = [finding for finding in findings if _within(finding, paths)]
     if form == "text":
         show(findings)
@@ -127,8 +158,12 @@ def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -
 
 
 def _within(finding: Finding, paths: tuple[Path, ...]) -> bool:
-    place = Path(finding.file).resolve()
-    return not paths or any(place.is_relative_to(path.resolve()) for path in paths)
+    """Whether a finding is about something at one of the paths (about anything, if there are none)."""
+    file = Path(finding.file)
+    # A link is where it stands; where it leads may be outside, or nowhere.
+    place = file.parent.resolve() / file.name
+    spots = [spot for path in paths for spot in (path.resolve(), path.parent.resolve() / path.name)]
+    return not paths or any(place.is_relative_to(spot) for spot in spots)
 
 
 @main.command()
@@ -150,15 +185,7 @@ def totals(library_dir: Path, slug: str, as_json: bool) -> None:
 
 
 @main.command("compare")
-@click.option(
-    "--library",
-    "library_dir",
-    metavar="DIR",
-    default="playbooks",
-    show_default=True,
-    type=click.Path(path_type=Path),
-    help="With --git: the folder that holds the library in both revisions.",
-)
+@library_option_of("With --git: the folder that holds the library in both revisions.")
 @click.option("--git", "by_revision", is_flag=True, help="OLD and NEW are revisions of the repository around DIR.")
 @click.argument("old")
 @click.argument("new")
@@ -195,7 +222,8 @@ def _revision_side(library_dir: Path) -> Callable[[str], AbstractContextManager[
 
 
 def _side(folder: Path, shown: Path) -> Side:
-    library, findings = read_library(folder, shown.as_posix(), advice=ADVICE)
+    with Workers() as crew:
+        library, findings = read_library(folder, shown.as_posix(), ADVICE, crew.run_many)
     return Side(library, findings, shown.as_posix())
 
 
@@ -209,14 +237,10 @@ def _side(folder: Path, shown: Path) -> Side:
     type=click.Path(path_type=Path),
     help="The folder to put the site into.",
 )
-@click.option(
-    "--dot",
-    metavar="PROGRAM",
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="Lay flowcharts out with this `dot` instead of the bundled program.",
-)
+@dot_option
+@theme_option
 @click.option("--workers", metavar="N", type=click.IntRange(1), help="Processes to work with (default: one a core).")
-def build(library_dir: Path, out: Path, dot: Path | None, workers: int | None) -> None:
+def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers: int | None) -> None:
     """Build the site. A library with errors leaves the old site as it is."""
     started = perf_counter()
     with Workers(workers) as crew:
@@ -225,11 +249,55 @@ def build(library_dir: Path, out: Path, dot: Path | None, workers: int | None) -
         if library is None or has_errors(findings):
             click.echo(f"{summary(findings)}; the site is left as it was", err=True)
             sys.exit(LIBRARY_HAS_ERRORS)
+        history = read_history(library_dir, dates=bool(library.settings.site_url))
+        if history.note:
+            click.echo(history.note, err=True)
         with fresh_folder(out) as folder, progress(len(library.playbooks)) as advance:
-            pages = write_site(library, library_dir, folder, dot, crew.run_build(advance))
+            pages = write_site(library, library_dir, folder, dot, crew.run_build(advance), history, theme)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
     click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(findings)}")
+
+
+@main.command("preview")
+@library_option
+@click.option(
+    "--port",
+    metavar="N",
+    type=click.IntRange(0, 65535),
+    default=0,
+    show_default="one that is free",
+    help="The port to serve on, at 127.0.0.1 and nowhere else.",
+)
+@dot_option
+@theme_option
+def preview_library(library_dir: Path, port: int, dot: Path | None, theme: Theme) -> None:
+    """Serve the site on this machine while you edit: a page that is open follows every save.
+
+    Findings are shown here and over the page, which stays as it was until they are mended. Ctrl-C ends it.
+    """
+    try:
+        preview = Preview(library_dir, theme.own, dot)
+        server = _server(preview, port)
+        with Workers() as crew:
+            preview.update(crew.run_many, crew.run_build(lambda done: None))
+        click.echo(server.address)
+        _tell(preview)
+        serve(preview, server, _tell)
+    except KeyboardInterrupt:
+        sys.exit(DONE)
+
+
+def _server(preview: Preview, port: int) -> Server:
+    try:
+        return Server(preview, port)
+    except OSError as error:
+        raise MachineFailed(f"port {port}: {error.strerror}") from error
+
+
+def _tell(preview: Preview) -> None:
+    show(preview.findings)
+    click.echo(preview.problem or summary(preview.findings), err=True)
 
 
 @main.command()
@@ -249,15 +317,7 @@ def schema(file: str, out: Path | None) -> None:
 
 
 @main.command()
-@click.option(
-    "--library",
-    "library_dir",
-    metavar="DIR",
-    default="playbooks",
-    show_default=True,
-    type=click.Path(file_okay=False, path_type=Path),
-    help="The folder that holds the library; an empty or missing one becomes a new library.",
-)
+@library_option_of("The folder that holds the library; an empty or missing one becomes a new library.", file_okay=False)
 @click.option("--area", metavar="AREA", help="The area of the playbook.")
 @click.option("--title", metavar="TEXT", help="The symptom in a few words (default: the slug in words).")
 @click.argument("slug")

@@ -41,7 +41,14 @@ def run_builder() -> RunBuilder:
         command = [sys.executable, "-m", "builder", *map(str, arguments)]
         environment = {**os.environ, "PYTHONPATH": str(ROOT), **(env or {})}
         return subprocess.run(
-            command, cwd=cwd, env=environment, capture_output=True, encoding="utf-8", timeout=timeout, check=False
+            command,
+            cwd=cwd,
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            encoding="utf-8",
+            timeout=timeout,
+            check=False,
         )
 
     return run
@@ -79,12 +86,11 @@ def session_dir(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Pat
 
 
 @pytest.fixture(scope="session")
-def site_dir(session_dir: Path) -> Path:
+def site_dir(session_dir: Path, run_builder: RunBuilder) -> Path:
     """The site of the demo library; whichever worker asks first builds it for all."""
     site = session_dir / "demo-site"
     with FileLock(session_dir / "demo-site.lock"):
         if not site.exists():
-            build = [sys.executable, "-m", "builder", "build", "--library", "playbooks", "--out", str(site)]
-            done = subprocess.run(build, cwd=ROOT, capture_output=True, text=True, check=False)
+            done = run_builder("build", "--out", site, timeout=600)
             assert done.returncode == 0, done.stderr
     return site

@@ -36,7 +36,19 @@ def read_settings(folder: Folder) -> tuple[Settings | None, list[Finding]]:
         place = node.key_at(("areas", CATALOGUE))
         message = f"`{CATALOGUE}` cannot be an area"
         findings.append(source.finding(place.line, place.column, "no-area", message, "the catalogue lives there"))
+    if settings and settings.edit_url and (message := _fault_of_edit_url(settings.edit_url)):
+        place = node.at(("edit_url",))
+        hint = "write `{path}` for the file of a playbook and, where it helps, `{line}`"
+        findings.append(source.finding(place.line, place.column, "edit-url", message, hint))
     return settings, findings
+
+
+def _fault_of_edit_url(url: str) -> str:
+    """What is wrong with the pattern of a web address, ``""`` if nothing is."""
+    if "{path}" not in url:
+        return "`edit_url` has no `{path}`, so every playbook would lead to the same place"
+    rest = url.replace("{path}", "").replace("{line}", "")
+    return "`edit_url` has braces that stand for nothing" if "{" in rest or "}" in rest else ""
 
 
 class CatalogueFiles:
@@ -80,8 +92,9 @@ class CatalogueFiles:
             always = ALWAYS.get(name, {}) if kind == "hazards" else {}
             record, found = read_record(RECORDS[kind], entry, source, {}, always)
             self.findings += found
-            if isinstance(record, Hazard) and always:
+            if isinstance(record, Hazard) and always and "signal" not in entry.lost:
                 self._look_at_signal(name, record, entry.at(("signal",)), source)
+            if isinstance(record, Hazard) and always:
                 record = with_words(record, always["words"])
             if record is not None:
                 records[name] = record

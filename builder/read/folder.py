@@ -15,6 +15,9 @@ SETTINGS: Final = "library.yaml"
 CATALOGUE: Final = "catalogue"
 KINDS: Final = ("tools", "parts", "access", "hazards")
 
+LEADS_NOWHERE: Final = frozenset({errno.ELOOP, errno.ENOTDIR, errno.ENAMETOOLONG})
+"""What the machine says of a symbolic link that goes round or whose target cannot be."""
+
 
 @dataclass(frozen=True, slots=True)
 class Folder:
@@ -46,12 +49,14 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> tuple[list[Playboo
     for entry in folder.entries():
         name = folder.name(entry.name)
         if _is_folder(entry):
+            if entry.name == CATALOGUE:
+                continue
             if entry.name in areas and leaves(Path(entry.path), folder.root):
                 message = f"the area `{entry.name}` is a symbolic link that leaves the library"
                 findings.append(Finding(name, 1, 1, "link-outside", message, "put the folder itself here"))
             elif entry.name in areas:
                 files += _in_area(folder, entry.name, findings)
-            elif entry.name != CATALOGUE and _holds_yaml(folder, entry.name):
+            elif _holds_yaml(folder, entry.name):
                 message = f"the folder `{entry.name}` is no area"
                 hint = near_miss(entry.name, areas) or f"add it to `areas` in {SETTINGS}"
                 findings.append(Finding(name, 1, 1, "no-area", message, hint))
@@ -97,9 +102,9 @@ def _is_folder(entry: os.DirEntry[str]) -> bool:
     try:
         return entry.is_dir()
     except OSError as error:
-        if error.errno != errno.ELOOP:
+        if error.errno not in LEADS_NOWHERE:
             raise
-        return False  # a link that leads round to itself
+        return False
 
 
 def _is_yaml(name: str) -> bool:

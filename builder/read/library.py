@@ -56,12 +56,15 @@ class PlaybookRead:
     findings: list[Finding]
     hand_overs: list[HandOver]
     claims: list[Claim]
+    lines: dict[str, int]
 
 
 def read_library(
     root: Path, shown: str | None = None, advice: Iterable[Check] = (), run_many: RunMany = map
 ) -> tuple[Library | None, list[Finding]]:
     """Read a library and check it; ``advice`` are further checks for playbooks that have no errors.
+
+    It is asked for only where settings, catalogue and folders have none either, for it reckons with them.
 
     The library is ``None`` where its settings are missing or too broken to go on.
 
@@ -77,7 +80,8 @@ def read_library(
     listed, found = list_playbooks(folder, settings.areas)
     findings += found
     slugs = frozenset(file.slug for file in listed)
-    frame = Frame(folder, settings, files.catalogue, slugs, tuple(advice))
+    asked = () if has_errors(findings) else tuple(advice)
+    frame = Frame(folder, settings, files.catalogue, slugs, asked)
     chunks = [(frame, listed[i : i + CHUNK]) for i in range(0, len(listed), CHUNK)]
     read = [one for chunk in run_many(read_chunk, chunks) for one in chunk]
     for one in read:
@@ -87,7 +91,8 @@ def read_library(
         findings += files.unused(_used(playbooks.values(), files.catalogue))
     findings += _rings([hand_over for one in read for hand_over in one.hand_overs])
     findings += _taken([claim for one in read for claim in one.claims], slugs)
-    library = Library.model_construct(settings=settings, catalogue=files.catalogue, playbooks=playbooks)
+    lines = {one.playbook.slug: one.lines for one in read if one.playbook}
+    library = Library.model_construct(settings=settings, catalogue=files.catalogue, playbooks=playbooks, lines=lines)
     return library, in_order(findings)
 
 
@@ -101,22 +106,22 @@ def read_playbook(file: PlaybookFile, frame: Frame) -> PlaybookRead:
     root = frame.folder.root
     source, findings = read_source(root / file.area / f"{file.slug}.yaml", file.name, root)
     if source is None:
-        return PlaybookRead(None, findings, [], [])
+        return PlaybookRead(None, findings, [], [], {})
     node, found = parse_nodes(source)
     findings += found
     if node is None:
-        return PlaybookRead(None, findings, [], [])
+        return PlaybookRead(None, findings, [], [], {})
     playbook, found = read_record(Playbook, node, source, {"slug": file.slug, "area": file.area})
     findings += found
     if playbook is None:
-        return PlaybookRead(None, findings, [], [])
+        return PlaybookRead(None, findings, [], [], {})
     reading = Reading(playbook, node, source, frame.settings, frame.catalogue, frame.slugs, root, not findings)
     for check in CHECKS:
         findings += islice(check(reading), MANY)
     if not has_errors(findings):
         for check in frame.advice:
             findings += check(reading)
-    return PlaybookRead(playbook, findings, list(_hand_overs(reading)), list(_claims(reading)))
+    return PlaybookRead(playbook, findings, list(_hand_overs(reading)), list(_claims(reading)), reading.lines)
 
 
 def _hand_overs(reading: Reading) -> Iterator[HandOver]:

@@ -195,7 +195,8 @@ def parse_nodes(source: Source) -> tuple[Node | None, list[Finding]]:
             tree.take(event)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        # Where the text ends too early, the parser's mark may be on a line behind the last.
+        line, column = source.place(min(mark.index, len(source.text))) if mark else (1, 1)
         message = " ".join(part for part in (error.context, error.problem) if part)
         hint = "check the indentation, quotes and colons here; quote text that holds `: ` or ` #`"
         return None, [*tree.findings, source.finding(line, column, "syntax", f"not YAML: {message}", hint)]

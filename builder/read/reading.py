@@ -26,7 +26,14 @@ class Reading:
     @property
     def path(self) -> str:
         """Where the file is in the library, with ``/``."""
-        return f"{self.playbook.area}/{self.playbook.slug}.yaml"
+        return self.playbook.path
+
+    @property
+    def lines(self) -> dict[str, int]:
+        """The line on which each step and ending begins, by name."""
+        book = self.playbook
+        kinds = {**dict.fromkeys(book.steps, "steps"), **dict.fromkeys(book.endings, "endings")}
+        return {name: self.node.key_at((kind, name)).line for name, kind in kinds.items()}
 
     def finding(
         self,

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Annotated, Any, Final, Literal, TypeVar
+from urllib.parse import urlsplit
 
 from babel import Locale, UnknownLocaleError
 from babel.numbers import list_currencies
@@ -134,9 +135,16 @@ def _currency(value: Any) -> str:
     return text
 
 
+def _host_of(address: str) -> str:
+    try:
+        return urlsplit(address).hostname or ""
+    except ValueError:  # brackets that hold no IPv6 address
+        return ""
+
+
 def _web_address(value: Any) -> str:
     text = _text(value)
-    if not text.startswith(("https://", "http://")) or len(text.split()) > 1:
+    if not text.startswith(("https://", "http://")) or len(text.split()) > 1 or not _host_of(text):
         raise NotationError(f"`{text}` is not a web address", "write `https://…`")
     return text
 
@@ -194,11 +202,14 @@ class Settings(Record):
         examples=[{"cooling": "Cooling", "starting": "Starting and charging"}],
     )
     site_url: WebAddress | None = Field(
-        None, description="Where the site will stand, for the sitemap.", examples=["https://example.org/tamarin/"]
+        None,
+        description="Where the site will stand, for the sitemap and the feed.",
+        examples=["https://example.org/tamarin/"],
     )
     edit_url: WebAddress | None = Field(
         None,
-        description="Where a playbook can be edited, with `{path}` for its file; pages then offer it.",
+        description="Where a playbook can be edited, with `{path}` for its file and, if the host takes it there, "
+        "`{line}` for the line of a step or ending; pages then offer it.",
         examples=["https://example.org/edit/{path}"],
     )
     notice: Text | None = Field(
@@ -428,6 +439,11 @@ class Playbook(Record):
         examples=[{"new-plug": {"title": "Fit a repair plug", "settles": ["plug"], "time": "30-60 min"}}],
     )
 
+    @property
+    def path(self) -> str:
+        """Where the file is in the library, with ``/``."""
+        return f"{self.area}/{self.slug}.yaml"
+
     def work(self) -> Mapping[str, Step | Ending]:
         """Steps and endings by name."""
         return {**self.steps, **self.endings}
@@ -445,8 +461,12 @@ class Playbook(Record):
 
 
 class Library(Record):
-    """Everything that was read: settings, catalogue and playbooks by slug, in the order of areas and slugs."""
+    """Everything that was read: settings, catalogue and playbooks by slug, in the order of areas and slugs.
+
+    ``lines`` says on which line of its file each step and ending begins, by slug and name.
+    """
 
     settings: Settings
     catalogue: Catalogue
     playbooks: dict[str, Playbook]
+    lines: dict[str, dict[str, int]] = {}

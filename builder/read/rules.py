@@ -216,6 +216,13 @@ SHAPE: Final = (
         FUSE,
     ),
     _rule(
+        "edit-url",
+        "The address for editing says where the path of a playbook's file belongs.",
+        "edit_url: https://example.org/edit/",
+        "edit_url: https://example.org/edit/{path}",
+        file="library.yaml",
+    ),
+    _rule(
         "bad-code",
         "A trouble code has the form of SAE J2012.",
         "codes: [b133]",

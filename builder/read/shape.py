@@ -69,15 +69,17 @@ def read_record(
         key = node.keys[name]
         findings.append(_unknown(kind, (name,), key, source))
     data |= extra
+    seen: set[Location] = set()
     for _ in range(ROUNDS):
         try:
             return kind.model_validate(data), findings
         except ValidationError as error:
             problems = error.errors(include_url=False, include_input=False)
         for problem in problems:
-            if not _is_answered(node, problem):
+            if _place_of(problem) not in seen and not _is_answered(node, problem):
                 findings += _finding(kind, problem, node, source)
             _mark_lost(node, problem)
+        seen.update(_place_of(problem) for problem in problems)
         # Innermost first, so that taking out one entry does not take the place of another.
         for problem in sorted(problems, key=lambda problem: -len(problem["loc"])):
             _take_out(data, problem)

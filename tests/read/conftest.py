@@ -44,7 +44,7 @@ steps:
   measure-resistor:
     title: Measure the resistor
     do: Measure every stage.
-    time: {low: 5 min, likely: 10 min, high: 20 min}
+    time: {low: 5 min, likely: 16 min, high: 20 min}
     tools: [multimeter]
     results:
       open:     {expect: One stage reads open, chance: {resistor: 97%, otherwise: 1%}, next: new-resistor}

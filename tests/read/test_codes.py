@@ -1,8 +1,8 @@
 """Trouble codes: structure by SAE J2012 and ISO 15031-6.
 
 The ranges below are those of SAE J2012 (DEC2007), section 6 and tables 1 and 2, written down from memory:
-P0xxx, P2xxx and P34xx to P39xx belong to the standard, P1xxx and P30xx to P33xx to manufacturers; C0xxx, B0xxx and U0xxx
-to the standard, 1xxx and 2xxx of these to manufacturers, C3xxx and B3xxx reserved, U3xxx reserved.
+P0xxx, P2xxx and P34xx to P39xx belong to the standard, P1xxx and P30xx to P33xx to manufacturers; C0xxx, B0xxx and
+U0xxx to the standard, 1xxx and 2xxx of these to manufacturers, C3xxx, B3xxx and U3xxx are reserved.
 """
 
 import string

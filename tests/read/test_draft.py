@@ -2,7 +2,7 @@
 
 import os
 import subprocess
-import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
@@ -252,9 +252,10 @@ def test_terminal_is_asked_for_what_is_missing(library: Path, monkeypatch: pytes
     assert sound(library).playbooks["boils"].title == "It boils"
 
 
-def test_command_without_a_terminal_never_waits(library: Path) -> None:
-    command = [sys.executable, "-m", "builder", "draft", "boils", "--library", str(library)]
-    done = subprocess.run(command, cwd=ROOT, stdin=subprocess.PIPE, capture_output=True, text=True, check=False)
+def test_command_without_a_terminal_never_waits(
+    library: Path, run_builder: Callable[..., subprocess.CompletedProcess[str]]
+) -> None:
+    done = run_builder("draft", "boils", "--library", library)
     assert done.returncode == 2
     assert "name the area with --area" in done.stderr
 

@@ -11,6 +11,8 @@ from builder.read.findings import Finding
 from builder.read.nodes import MAX_DEPTH, Node, parse_nodes
 from builder.read.source import Source
 
+UNSEEN = "\u2028\u2029\ufeff\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+
 
 def parse(text: str) -> tuple[Any, list[Finding]]:
     node, findings = parse_nodes(Source("file.yaml", text))
@@ -58,15 +60,15 @@ def test_no_key_is_guessed(text: str) -> None:
     assert parse(f"{text}: a\n") == ({text: "a"}, [])
 
 
-@given(st.recursive(st.text(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner), max_leaves=12))
-def test_text_lists_and_mappings_round_trip_through_another_writer(value: Any) -> None:
+# Everything but control characters, separators of lines and the marks that turn the direction of writing.
+WANTED = st.text(st.characters(exclude_categories=["Cc", "Cs", "Cn"], exclude_characters=UNSEEN))
+
+
+@given(st.recursive(WANTED, lambda inner: st.lists(inner) | st.dictionaries(WANTED, inner), max_leaves=12))
+def test_what_another_writer_wrote_is_read(value: Any) -> None:
     """Written by PyYAML with every text in double quotes, so that nothing is guessed there either."""
     written = yaml.dump(value, default_style='"', allow_unicode=True, sort_keys=False)
-    node, findings = parse_nodes(Source("file.yaml", written))
-    if not findings:
-        assert node
-        assert node.plain() == value
-    assert {one.rule for one in findings} <= {"control-character", "bidi-control", "tab"}
+    assert parse(written) == (value, [])
 
 
 @given(st.text())

@@ -32,7 +32,7 @@ def test_links_and_images_are_found_wherever_they_stand(text: str, found: list[t
 
 
 # Ways to write a scheme so that a filter overlooks it, common knowledge of web security (from memory). What a browser
-# makes of each is by the URL standard (url.spec.whatwg.org): case is folded; tab and newline are dropped unless encoded.
+# makes of each is by the URL standard (url.spec.whatwg.org): case is folded; tabs and newlines are dropped.
 @pytest.mark.parametrize(
     "text",
     [
@@ -54,12 +54,11 @@ def test_links_and_images_are_found_wherever_they_stand(text: str, found: list[t
         "[a](//example.org)",
         "[a](/\\example.org)",
         "[a](\\\\\\\\example.org)",
-        "[a](http://[)",
     ],
 )
 def test_no_smuggled_scheme_passes_for_a_web_address(text: str) -> None:
     ((link,), _) = links_and_html(text)
-    assert link.scheme not in {"http", "https", "mailto"} or link.target == "http://["
+    assert link.scheme not in {"http", "https", "mailto"}
 
 
 @pytest.mark.parametrize(
@@ -76,7 +75,7 @@ def test_no_smuggled_scheme_passes_for_a_web_address(text: str) -> None:
         ("//[", "?", False),
     ],
 )
-def test_schemes_and_relative_targets(target: str, scheme: str, is_relative: bool) -> None:  # noqa: FBT001
+def test_schemes_and_relative_targets(target: str, scheme: str, is_relative: bool) -> None:
     link = Link("link", target)
     assert (link.scheme, link.is_relative) == (scheme, is_relative)
 

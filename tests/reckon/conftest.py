@@ -1,12 +1,16 @@
 """Libraries made in the tests: a small catalogue, playbooks from plain text values, ladders and random playbooks."""
 
 from collections.abc import Callable, Mapping
+from copy import deepcopy
 from typing import Any
 
 import pytest
 from hypothesis import strategies as st
 
+from builder.read.findings import Finding
 from builder.read.records import Catalogue, Library, Playbook, Settings
+from builder.reckon.compare import Comparison, compare
+from builder.reckon.side import Side
 from builder.reckon.totals import Reckoning, Totals, reckoning_of, totals_of
 
 Plain = dict[str, Any]
@@ -31,6 +35,36 @@ CATALOGUE: Plain = {
     },
 }
 """Money without a unit, times in minutes."""
+
+
+WORN: Plain = {
+    "causes": {"wear": {"share": "60%"}, "dirt": {"share": "30%"}},
+    "steps": {
+        "look": {
+            "time": "5-10 min",
+            "hazards": ["hot"],
+            "results": {
+                "bad": {"chance": {"wear": "80%", "otherwise": "10%"}, "next": "renew"},
+                "good": {"chance": "rest", "next": "shake"},
+            },
+        },
+        "shake": {
+            "time": "10 min",
+            "access": ["wheel"],
+            "tools": ["meter"],
+            "results": {
+                "loose": {"chance": {"dirt": "90%", "otherwise": "5%"}, "next": "clean"},
+                "firm": {"chance": "rest", "next": "hand-over"},
+            },
+        },
+    },
+    "endings": {
+        "renew": {"settles": ["wear"], "parts": {"bulb": "2"}, "time": "1 h"},
+        "clean": {"settles": ["dirt"], "hazards": ["hot"], "time": "20 min"},
+        "hand-over": {"who": "shop", "time": "1 h"},
+    },
+}
+"""Two steps and three endings in plain text values; comparisons start from it."""
 
 
 def fill_in(playbook: Plain) -> Plain:
@@ -97,6 +131,41 @@ def reckon(make_library: Callable[..., Library]) -> Callable[..., Reckoning]:
         return reckoning_of(library.playbooks["x"], library.catalogue, library.settings)
 
     return reckon
+
+
+@pytest.fixture(scope="session")
+def worn() -> Plain:
+    """The playbook that comparisons start from."""
+    return WORN
+
+
+@pytest.fixture(scope="session")
+def side(make_library: Callable[..., Library]) -> Callable[..., Side]:
+    """Makes a side of a comparison from playbooks by slug."""
+
+    def side(
+        playbooks: dict[str, Plain], findings: tuple[Finding, ...] = (), base: Plain = CATALOGUE, **how: Any
+    ) -> Side:
+        made = {}
+        for slug, playbook in playbooks.items():
+            library = make_library({**playbook, "slug": slug}, catalogue=base, **how)
+            made[slug] = library.playbooks["x"]
+        whole = Library.model_construct(settings=library.settings, catalogue=library.catalogue, playbooks=made)
+        return Side(whole, list(findings), "playbooks")
+
+    return side
+
+
+@pytest.fixture(scope="session")
+def change(side: Callable[..., Side]) -> Callable[..., Comparison]:
+    """Compares the worn playbook with what an edit makes of it and of the catalogue."""
+
+    def change(edit: Callable[[Plain, Plain], Any], **how: Any) -> Comparison:
+        playbook, base = deepcopy(WORN), deepcopy(CATALOGUE)
+        edit(playbook, base)
+        return compare(side({"x": WORN}), side({"x": playbook}, base=base, **how))
+
+    return change
 
 
 @pytest.fixture(scope="session")

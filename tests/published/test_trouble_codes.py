@@ -1,0 +1,77 @@
+"""What the generic trouble codes of the demo library mean, by the published list.
+
+Source: the generic codes of SAE J2012 as carried by the package ``obd`` (``obd.codes.DTC``), a general library for
+reading vehicle data. For each code that it knows, a word of the published meaning (typed here) must stand in the
+meaning and be what the playbook is about. Chassis codes are not in that list: their structure is checked alone.
+"""
+
+from pathlib import Path
+
+import pytest
+from obd.codes import DTC
+
+from builder.read.codes import parse_code
+from builder.read.library import read_library
+
+LIBRARY = Path(__file__).parents[2] / "playbooks"
+
+# A word of the published meaning, and a word by which a playbook that starts from the code must speak of the same.
+SAYS = {
+    "P0016": ("Crankshaft Position - Camshaft Position", "camshaft"),
+    "P0101": ("Mass or Volume Air Flow", "air mass"),
+    "P0128": ("Coolant Thermostat", "thermostat"),
+    "P0171": ("Too Lean", "lean"),
+    "P0217": ("Over Temperature", "gauge"),
+    "P0230": ("Fuel Pump", "fuel pump"),
+    "P0300": ("Misfire", "misfire"),
+    "P0301": ("Cylinder 1 Misfire", "cylinder"),
+    "P0302": ("Cylinder 2 Misfire", "cylinder"),
+    "P0303": ("Cylinder 3 Misfire", "cylinder"),
+    "P0304": ("Cylinder 4 Misfire", "cylinder"),
+    "P0335": ("Crankshaft Position Sensor", "crankshaft sensor"),
+    "P0480": ("Fan 1 Control", "fan"),
+    "P0562": ("System Voltage Low", "battery"),
+    "U0121": ("Anti-Lock Brake System", "abs"),
+}
+
+
+def uses():
+    library, _ = read_library(LIBRARY)
+    return [(code, playbook) for playbook in library.playbooks.values() for code in playbook.symptom.codes]
+
+
+USES = uses()
+
+
+def test_every_generic_code_of_the_demo_is_checked_here():
+    known = {code for code, _ in USES if code in DTC}
+    assert known == SAYS.keys()
+
+
+@pytest.mark.parametrize(("code", "playbook"), USES, ids=[f"{code}-{playbook.slug}" for code, playbook in USES])
+def test_a_playbook_is_about_what_its_code_means(code, playbook):
+    parsed = parse_code(code)
+    assert parsed is not None
+    assert parsed.control == "standard"
+    if code in DTC:
+        meaning, about = SAYS[code]
+        assert meaning.casefold() in DTC[code].casefold()
+        assert about in playbook.model_dump_json(exclude={"slug"}).casefold()
+    else:
+        # The list carries no chassis codes; C0035 to C0050 are those of the wheel speed sensors (from memory).
+        assert parsed.system == "chassis"
+
+
+@pytest.mark.parametrize(
+    ("words", "subsystem"),
+    [
+        ("misfire", "ignition system or misfire"),
+        ("transmission", "transmission"),
+        ("idle", "vehicle speed, idle control and auxiliary inputs"),
+    ],
+)
+def test_the_structure_agrees_with_what_most_of_the_published_codes_of_a_subsystem_say(words, subsystem):
+    about = [code for code, meaning in DTC.items() if words in meaning.casefold() and code.startswith("P0")]
+    agreeing = [code for code in about if (parsed := parse_code(code)) and parsed.subsystem == subsystem]
+    assert len(about) >= 3
+    assert len(agreeing) > len(about) / 2
