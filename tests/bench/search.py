@@ -2,14 +2,16 @@
 
 import json
 import sys
-from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from typing import Any, Final
 
 from playwright.sync_api import sync_playwright
 
 ROOT: Final = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "browser")]
+
+import chromium  # noqa: E402
+import generate  # noqa: E402
 
 from builder.publish.index import index_of  # noqa: E402
 from builder.publish.model import data_file  # noqa: E402
@@ -35,15 +37,6 @@ MEASURE: Final = """([queries, rounds]) => {
 }"""
 
 
-def _load(path: Path) -> Any:
-    spec = spec_from_file_location(path.stem, path)
-    assert spec
-    assert spec.loader
-    module = module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
 def _text(value: Any) -> Any:
     """A value as a file has it, where every scalar is text."""
     if isinstance(value, dict):
@@ -55,7 +48,6 @@ def _text(value: Any) -> Any:
 
 def large_library(count: int) -> Library:
     """The library of ``generate.py`` as records."""
-    generate = _load(Path(__file__).with_name("generate.py"))
     playbooks = {}
     for number in range(count):
         plain = _text(generate._playbook(number, count))
@@ -77,7 +69,6 @@ def large_index(count: int) -> str:
 def main(count: int) -> None:
     script = large_index(count)
     print(f"{count} playbooks: {len(script.encode()) / 1e6:.2f} MB")
-    chromium = _load(ROOT / "tests" / "browser" / "chromium.py")
     page_text = '<html lang="en" data-currency="EUR" data-rate="1" data-hour="1"><body></body></html>'
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium.find_or_install(), args=["--no-sandbox"])

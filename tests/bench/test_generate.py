@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -13,10 +14,11 @@ def generate(folder: Path, count: int) -> dict[str, bytes]:
     return {str(path.relative_to(folder)): path.read_bytes() for path in sorted(folder.rglob("*.yaml"))}
 
 
-def test_a_generated_library_has_no_findings(tmp_path: Path) -> None:
+def test_a_generated_library_has_no_findings(
+    tmp_path: Path, run_builder: Callable[..., subprocess.CompletedProcess[str]]
+) -> None:
     files = generate(tmp_path / "library", 12)
-    command = [sys.executable, "-m", "builder", "check", "--library", str(tmp_path / "library")]
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    done = run_builder("check", "--library", tmp_path / "library")
     assert (done.returncode, done.stderr) == (0, "no findings\n")
     assert len(files) == 12 + len(["library", "tools", "parts", "access", "hazards"])
 

@@ -78,20 +78,21 @@ def browser(playwright: Playwright, chromium_path: str) -> Iterator[Browser]:
 
 @pytest.fixture
 def open_page(browser: Browser, site_server: str, site_dir: Path) -> Iterator[OpenPage]:
-    """Opens a page of the site, by its path or by an address of the same site.
+    """Opens a page of the site by its path, or the home page of another site by its address.
 
     The test fails on anything written to the console as an error, on any uncaught error and on any request that leaves
-    the site.
+    the sites.
     """
     contexts: list[BrowserContext] = []
     problems: list[str] = []
-    inside = (site_server, site_dir.as_uri() + "/", "data:", "blob:", "about:")
+    inside = [site_server, site_dir.as_uri() + "/", "data:", "blob:", "about:"]
 
     def watch(page: Page) -> None:
         page.on("console", lambda said: problems.append(f"console: {said.text}") if said.type == "error" else None)
         page.on("pageerror", lambda error: problems.append(f"error: {error}"))
         page.on(
-            "request", lambda asked: None if asked.url.startswith(inside) else problems.append(f"left: {asked.url}")
+            "request",
+            lambda asked: None if asked.url.startswith(tuple(inside)) else problems.append(f"left: {asked.url}"),
         )
 
     def opened(
@@ -103,7 +104,10 @@ def open_page(browser: Browser, site_server: str, site_dir: Path) -> Iterator[Op
         contexts.append(context)
         context.on("page", watch)
         page = context.new_page()
-        page.goto(url if "://" in url else site_server + url)
+        address = url if "://" in url else site_server + url
+        if not address.startswith(tuple(inside)):
+            inside.append(address.rpartition("/")[0] + "/")
+        page.goto(address)
         return page
 
     yield opened

@@ -88,6 +88,10 @@ def test_more_time_never_reads_as_less(one: float, other: float) -> None:
     assert read(low) <= read(high)
 
 
+def test_a_count_sets_its_thousands_apart_and_loses_no_digit() -> None:
+    assert BRITISH.count(2**60) == "1,152,921,504,606,846,976"
+
+
 # CLDR `percentFormats/standard`: en `#,##0%`, de `#,##0 %` (no-break space).
 @pytest.mark.parametrize(
     ("locale", "share", "shown"),

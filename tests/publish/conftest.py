@@ -1,5 +1,7 @@
 """A small library whose site is quick to build, and the parsed pages of the demo's site."""
 
+import os
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
@@ -49,6 +51,39 @@ def horn() -> Plain:
 def small_library(tmp_path: Path, write_library: Callable[..., Path]) -> Path:
     """A library of one playbook, ``area/horn``."""
     return write_library(tmp_path / "library", {"area/horn": PLAYBOOK})
+
+
+@pytest.fixture
+def run_git(monkeypatch: pytest.MonkeyPatch) -> Callable[..., str]:
+    """Runs Git in a folder, commits being made at ``date``; it sees the settings of the repository and no others."""
+    monkeypatch.setenv("GIT_CONFIG_GLOBAL", os.devnull)
+    monkeypatch.setenv("GIT_CONFIG_NOSYSTEM", "1")
+
+    def run(folder: Path, *arguments: str, date: str = "2024-01-01T00:00:00+00:00") -> str:
+        people = {"GIT_AUTHOR_NAME": "A Tester", "GIT_AUTHOR_EMAIL": "tester@example.org"}
+        people |= {"GIT_COMMITTER_NAME": "A Tester", "GIT_COMMITTER_EMAIL": "tester@example.org"}
+        dates = {"GIT_AUTHOR_DATE": "2001-01-01T00:00:00+00:00", "GIT_COMMITTER_DATE": date}
+        command = ["git", "-C", str(folder), *arguments]
+        done = subprocess.run(
+            command, env={**os.environ, **people, **dates}, capture_output=True, text=True, check=False
+        )
+        assert done.returncode == 0, done.stderr
+        return done.stdout.strip()
+
+    return run
+
+
+@pytest.fixture
+def committed_library(tmp_path: Path, write_library: Callable[..., Path], run_git: Callable[..., str]) -> Path:
+    """A library of the playbooks ``area/horn`` and ``area/hooter``, in one commit of the repository around it."""
+    settings = {"title": "Test library", "currency": "EUR", "labour_rate": "60", "areas": {"area": "Area"}}
+    settings["site_url"] = "https://example.org/cars/"
+    books = {"area/horn": PLAYBOOK, "area/hooter": {**PLAYBOOK, "title": "Hooter & <horn>"}}
+    library = write_library(tmp_path / "repository" / "playbooks", books, settings)
+    run_git(library.parent, "init", "--quiet", "--initial-branch=main")
+    run_git(library.parent, "add", ".")
+    run_git(library.parent, "commit", "--quiet", "--message=first")
+    return library
 
 
 @pytest.fixture(scope="session")

@@ -1,9 +1,7 @@
 """A comparison as Markdown: what it says, how long it gets, and that no text of a playbook can be more than text."""
 
-import os
 import re
 import subprocess
-import sys
 from collections.abc import Callable
 from copy import deepcopy
 from pathlib import Path
@@ -20,7 +18,8 @@ from builder.cli import main
 from builder.publish.changes import LIMIT, UNCHANGED, as_markdown, code
 from builder.read.findings import WARNING, Finding
 from builder.read.records import Catalogue, Library, Playbook, Settings
-from builder.reckon.compare import Side, compare
+from builder.reckon.compare import compare
+from builder.reckon.side import Side
 
 LIBRARY = {
     "library.yaml": "title: T\nlanguage: en\ncurrency: EUR\nlabour_rate: 60\nareas: {y: Why}\n",
@@ -141,7 +140,9 @@ def test_what_is_not_a_folder_is_wrong_usage(tmp_path: Path) -> None:
     assert "add --git" in result.stderr
 
 
-def test_the_same_change_gives_the_same_bytes(tmp_path: Path) -> None:
+def test_the_same_change_gives_the_same_bytes(
+    tmp_path: Path, run_builder: Callable[..., subprocess.CompletedProcess[str]]
+) -> None:
     """The order of Python's sets changes with the hash seed; that of the comment does not."""
     hazards = (
         "hot: {name: H, signal: caution, harm: B., avoid: W.}\ncold: {name: C, signal: caution, harm: B., avoid: W.}\n"
@@ -149,12 +150,11 @@ def test_the_same_change_gives_the_same_bytes(tmp_path: Path) -> None:
     write(tmp_path / "old", {"catalogue/access.yaml": ("[lifting]", "[lifting, hot, cold]")})
     (tmp_path / "old/catalogue/hazards.yaml").write_text(hazards)
     write(tmp_path / "new", {"catalogue/access.yaml": ("[lifting]", "[]")})
-    command = [sys.executable, "-m", "builder", "compare", str(tmp_path / "old"), str(tmp_path / "new")]
     outputs = [
-        subprocess.run(command, env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=False).stdout
+        run_builder("compare", tmp_path / "old", tmp_path / "new", env={"PYTHONHASHSEED": seed}).stdout
         for seed in ("1", "2", "3")
     ]
-    assert outputs[0].startswith("### ⚠️".encode())
+    assert outputs[0].startswith("### ⚠️")
     assert len(set(outputs)) == 1
 
 

@@ -43,7 +43,16 @@ def build(library: Path, site: Path, workers: int, environment: dict[str, str], 
 
 
 def copied_backwards(library: Path, copy: Path) -> Path:
-    """The same files in another folder, made in the opposite order and with other times."""
+    """The same files in another folder, made in the opposite order and with other times, at the same commit.
+
+    What Git says of the library is part of the input: pages name the commit, the feed gives dates.
+    """
+    asked = subprocess.run(
+        ["git", "rev-parse", "--absolute-git-dir"], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    if asked.returncode == 0:
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        (copy.parent / ".git").write_text(f"gitdir: {asked.stdout}", encoding="utf-8")
     for path in sorted(library.rglob("*"), reverse=True):
         if path.is_file():
             target = copy / path.relative_to(library)
@@ -69,7 +78,7 @@ def test_the_demo_is_built_to_the_same_bytes(
     environment: dict[str, str],
     start: tuple[str, ...],
 ) -> None:
-    library = copied_backwards(ROOT / "playbooks", tmp_path / f"another name {workers}")
+    library = copied_backwards(ROOT / "playbooks", tmp_path / f"another name {workers}" / "playbooks")
     build(library, tmp_path / "öther site", workers, environment, start)
     one, other = tree(site_dir), tree(tmp_path / "öther site")
     assert sorted(one) == sorted(other)

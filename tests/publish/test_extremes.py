@@ -1,6 +1,5 @@
 """Libraries at the edges: nothing in them yet, no odds, and more paths than anyone can go through."""
 
-import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
@@ -41,7 +40,7 @@ def test_an_area_without_playbooks_is_not_offered(
     home = text(tmp_path / "site/index.html")
     assert "Area" in home
     assert "Still empty" not in home
-    assert "JP¥" in home
+    assert "¥" in home
 
 
 def test_without_odds_a_page_has_totals_and_says_why_it_has_no_more(
@@ -90,9 +89,7 @@ def test_more_paths_than_can_be_gone_through_are_counted_and_the_likeliest_liste
     done = run_builder("build", "--library", library, "--out", tmp_path / "site")
     assert done.returncode == 0, done.stderr
     page = text(tmp_path / "site/playbook/ladder.html")
-    count = re.search(r"There are ([\d,]+) paths; these are 200 of them", page)
-    assert count
-    assert int(count[1].replace(",", "")) == 2**RUNGS
+    assert f"There are {2**RUNGS:,} paths; these are 200 of them" in page
     assert "too many to go through one by one, so this page cannot say for how much half of the owners are done" in page
     assert "19 of 20" not in page
     assert len(list((tmp_path / "site/path").iterdir())) == 200

@@ -21,7 +21,6 @@ from builder.publish.guide import (
     guide_view,
     inline,
     visible,
-    where,
     worked_library,
 )
 from builder.publish.pages import Pages
@@ -240,9 +239,13 @@ def test_values_that_are_called_right_are_taken_and_those_called_wrong_are_not(n
 # --- Its parts
 
 
-def test_site_without_an_address_shows_no_line_for_editors() -> None:
+def view_without_an_address() -> dict[str, Any]:
     library = worked_library()
-    view = guide_view(Pages(library, figures_of(library.settings), fingerprinted(read_assets())))
+    return guide_view(Pages(library, figures_of(library.settings), fingerprinted(read_assets())))
+
+
+def test_site_without_an_address_shows_no_line_for_editors() -> None:
+    view = view_without_an_address()
     assert view["modeline"] == ""
     assert view["draft"].startswith("format: 1\n")
 
@@ -256,6 +259,7 @@ def test_code_in_a_sentence_is_code_and_html_stays_text() -> None:
 
 
 def test_examples_that_change_another_file_say_which() -> None:
+    where = view_without_an_address()["where"]
     said = {rule.name: where(rule.wrong) for rule in all_rules()}
     assert said["unused-entry"] == "`catalogue/tools.yaml`"
     assert said["bad-slug"] == "which files there are"

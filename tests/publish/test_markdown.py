@@ -10,17 +10,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builder.draw.figures import Figures
 from builder.publish.markdown import render
 
 ELEMENTS: Final = {
-    *("html", "head", "body", "p", "a", "img", "em", "strong", "code", "pre", "blockquote", "br", "hr"),
+    *("html", "head", "body", "p", "a", "img", "em", "strong", "code", "pre", "blockquote", "br", "hr", "span"),
     *("ul", "ol", "li", "h4", "h5", "h6", "table", "thead", "tbody", "tr", "th", "td"),
 }
 ATTRIBUTES: Final = {"href", "rel", "src", "alt", "title", "loading", "class", "start"}
 
 
 def env(page: str = "playbook/fan.html") -> dict[str, Any]:
-    return {"page": page, "slug": "fan", "area": "cabin", "kinds": {"look": "step", "fit": "ending"}, "files": set()}
+    kinds, figures = {"look": "step", "fit": "ending"}, Figures("en_GB", "EUR")
+    return {"page": page, "slug": "fan", "area": "cabin", "kinds": kinds, "files": set(), "figures": figures}
 
 
 def parsed(text: str, page: str = "playbook/fan.html") -> ET.Element:

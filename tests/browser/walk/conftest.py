@@ -4,8 +4,6 @@ the builder gives for every prefix of every path."""
 import json
 import re
 import shutil
-import subprocess
-import sys
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,12 +15,15 @@ from typing import Any, Final
 
 import pytest
 from filelock import FileLock
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from builder.draw.figures import figures_of
 from builder.publish.model import model_of
 from builder.publish.pages import Pages
+from builder.publish.site import write_site
+from builder.publish.swap import fresh_folder
 from builder.publish.views import playbook_view
+from builder.read.findings import has_errors
 from builder.read.library import read_library
 from builder.read.records import Library, Tool
 from builder.reckon.amounts import add_up
@@ -33,6 +34,11 @@ ROOT: Final = Path(__file__).resolve().parents[3]
 PHONE: Final = 360
 EVERY_PATH: Final = 10_000
 ACKNOWLEDGE: Final = "I have read this and will work that way"
+
+
+def spaced(text: str) -> str:
+    """Text with plain blanks."""
+    return " ".join(text.split())
 
 
 class Hand:
@@ -47,23 +53,33 @@ class Hand:
 
     @property
     def title(self) -> str:
-        return self.page.locator("#walk h1").inner_text().strip()
+        return spaced(self.page.locator("#walk h1").inner_text())
 
     @property
     def offered(self) -> list[str]:
-        return [text.strip() for text in self.page.locator("#walk .results > button").all_inner_texts()]
+        return [spaced(text) for text in self.page.locator("#walk .results > button").all_inner_texts()]
 
-    def tap(self, text: str) -> "Hand":
-        """Tap a button by its words, and wait for the screen that follows."""
+    def then(self, act: Callable[[], None]) -> "Hand":
+        """Do something, and wait for the screen that follows."""
         self.page.locator("#walk h1").evaluate("title => { title.dataset.seen = 'yes'; }")
-        self.page.get_by_role("button", name=text, exact=True).first.click()
+        act()
         self.page.wait_for_selector("#walk h1:not([data-seen])")
         return self
 
+    def tap(self, text: str) -> "Hand":
+        """Tap the button that begins with some words."""
+        words = re.compile(r"^\s*" + r"\s+".join(map(re.escape, text.split())))
+        button = self.page.locator("#walk button:visible").filter(has_text=words).first
+        return self.then(button.click)
+
     def answer(self, text: str) -> "Hand":
-        """Give a result; the dangers before it are acknowledged."""
+        """Give a result by its words; the dangers before it are acknowledged."""
+        return self.acknowledge().tap(text)
+
+    def give(self, result: str) -> "Hand":
+        """Give a result by its name; the dangers before it are acknowledged."""
         self.acknowledge()
-        return self.tap(text)
+        return self.then(self.page.locator(f"#walk [data-result='{result}']").click)
 
     def acknowledge(self) -> "Hand":
         if ACKNOWLEDGE in self.offered:
@@ -162,6 +178,15 @@ def own() -> type[Own]:
     return Own
 
 
+_pages: dict[str, Pages] = {}
+
+
+def pages_of(library: Library) -> Pages:
+    """Templates are read once for all libraries of a title; models show nothing else of the library."""
+    title = library.settings.title
+    return _pages.setdefault(title, Pages(library, figures_of(library.settings), {}))
+
+
 class Builder:
     """What the builder says of one playbook of a library: its model for the browser, and figures by prefix."""
 
@@ -177,8 +202,8 @@ class Builder:
 
     def model(self) -> dict[str, Any]:
         view = playbook_view(self.reckoning, self.totals, self.library.catalogue, self.titles)
-        pages = Pages(self.library, figures_of(self.library.settings), {})
-        return json.loads(json.dumps(model_of(self.reckoning, view, pages, self.titles)))
+        made = model_of(self.reckoning, view, pages_of(self.library), self.titles)
+        return json.loads(json.dumps(made))
 
     def prefixes(self) -> list[tuple[str, ...]]:
         """Every beginning of every path, the empty one and whole paths among them."""
@@ -190,23 +215,27 @@ class Builder:
         nodes = self.reckoning.graph.follow(results)
         return nodes if whole else nodes[:-1]
 
-    def standing(self, results: tuple[str, ...], earlier: "Sequence[tuple[Bill, Sequence[int]]]" = ()) -> dict[str, Any]:
+    def standing(
+        self, results: tuple[str, ...], earlier: "Sequence[tuple[Bill, Sequence[int]]]" = ()
+    ) -> dict[str, Any]:
         """Where an owner stands after some results: means so far, posterior shares, and what is still to come.
 
         ``earlier`` is work that was done before in other playbooks of the same job. What is to come is taken from the
-        list of all paths: Σ chance · mean over those that begin like this, over Σ chance, less what is done.
+        list of all paths: Σ chance · (mean − what is done) over those that begin like this, over the chance to begin
+        like this. (That is Σ chance over them, unless chances of a step add up to 99.99 % only.)
         """
         done = [*earlier, (self.reckoning.bill, self.way(results, whole=False))]
         spent = means(done)
         found = {"so_far": spent, "causes": None, "to_come": None, "within": None}
         here = [path for path in self.paths if path.results[: len(results)] == results]
-        whole = sum(path.chance or 0 for path in here)
-        if self.reckoning.odds is None or not whole:
+        odds, graph = self.reckoning.odds, self.reckoning.graph
+        whole = sum(odds.weights(graph, results)) / (odds.share_unit * odds.unit ** len(results)) if odds else 0
+        if odds is None or not whole:
             return found
-        found["causes"] = list((self.reckoning.odds.posterior(self.reckoning.graph, results) or {}).values())
+        found["causes"] = list((odds.posterior(graph, results) or {}).values())
         ways = [(path, means([*earlier, (self.reckoning.bill, self.way(path.results, whole=True))])) for path in here]
         found["to_come"] = {
-            key: sum(path.chance * way[key] for path, way in ways) / whole - spent[key] for key in spent
+            key: sum(path.chance * (way[key] - spent[key]) for path, way in ways) / whole for key in spent
         }
         found["within"] = reached(sorted((way["money"] - spent["money"], path.chance / whole) for path, way in ways))
         return found
@@ -244,6 +273,28 @@ def means_of() -> Callable[..., dict[str, float]]:
     return means
 
 
+@pytest.fixture
+def own_context(browser: Browser) -> Iterator[Callable[..., BrowserContext]]:
+    """Opens a device of its own for the site at an address; errors and requests that leave that site fail the test."""
+    contexts: list[BrowserContext] = []
+    problems: list[str] = []
+
+    def opened(base: str, **how: Any) -> BrowserContext:
+        context = browser.new_context(**{"viewport": {"width": PHONE, "height": 740}, **how})
+        contexts.append(context)
+        inside = (base, "data:", "blob:", "about:")
+        context.on("weberror", lambda error: problems.append(f"error: {error.error}"))
+        context.on(
+            "request", lambda asked: None if asked.url.startswith(inside) else problems.append(f"left: {asked.url}")
+        )
+        return context
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert not problems, "\n".join(problems)
+
+
 class _MovableHandler(SimpleHTTPRequestHandler):
     """Serves a folder below ``/under/here/`` and nothing elsewhere."""
 
@@ -275,10 +326,12 @@ class Server:
         self._thread.join()
 
 
-def build(library: Path, out: Path) -> Path:
-    command = [sys.executable, "-m", "builder", "build", "--library", str(library), "--out", str(out)]
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
+def build(folder: Path, out: Path) -> Path:
+    library, findings = read_library(folder)
+    assert library
+    assert not has_errors(findings)
+    with fresh_folder(out) as new:
+        write_site(library, folder, new)
     return out
 
 

@@ -5,10 +5,10 @@ The builder's side is taken from its list of all paths, which the browser never 
 
 import json
 import os
-from collections.abc import Callable
 from typing import Any, Final
 
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
@@ -46,10 +46,8 @@ DRIVE: Final = """([legs, prefixes, settings]) => {
         const now = weights && reckon.shares(weights);
         const means = now && reckon.expect(model, i, weights, before, settings);
         const most = now && reckon.within(model, i, weights, before, settings, [0.95]);
-        const counted = job.legs.flatMap(({ way }) => way).reduce((sum, { counted: one }) => sum + one.money, 0);
         return {
-            so_far: { money: spent.money, minutes: spent.minutes, shop_money: reckon.mean(reckon.bill(before, settings).shopMoney) },
-            counted,
+            so_far: { ...spent, shop_money: reckon.mean(reckon.bill(before, settings).shopMoney), real: undefined },
             causes: now, within: most && most[0],
             to_come: means && { money: means.money, minutes: means.minutes, shop_money: means.shopMoney },
         };
@@ -94,7 +92,7 @@ def some_settings(library: Library, own: type) -> list[Any]:
     """The site's; all tools owned and a dear workshop; every other tool borrowed, the rest owned or bought."""
     names = sorted(library.catalogue.tools)
     mixed = {name: ("borrow", "own")[k % 3] for k, name in enumerate(names) if k % 3 < 2}
-    return [own({}), own(dict.fromkeys(names, "own"), 131.5), own(mixed, 60)]
+    return [own({}), own(dict.fromkeys(names, "own"), 131.37), own(mixed, 60)]
 
 
 @pytest.mark.parametrize("which", [0, 1, 2], ids=["site", "all-owned", "mixed"])
@@ -121,7 +119,7 @@ SETTINGS: Final = st.tuples(
 )
 
 
-@settings(max_examples=60 * ROUNDS, deadline=None)
+@settings(max_examples=25 * ROUNDS, deadline=None)
 @given(data=st.data(), chosen=SETTINGS)
 def test_every_path_of_made_up_playbooks_comes_to_the_figures_of_the_builder(
     data, chosen, engine, own, builder_of, reckon_helpers
@@ -132,7 +130,7 @@ def test_every_path_of_made_up_playbooks_comes_to_the_figures_of_the_builder(
     compare(engine, builder_of("x", changed), builder_of("x", library).model(), choice.in_browser(library))
 
 
-@settings(max_examples=40 * ROUNDS, deadline=None)
+@settings(max_examples=12 * ROUNDS, deadline=None)
 @given(data=st.data(), chosen=SETTINGS)
 def test_a_job_goes_on_in_the_next_playbook_with_one_bill(data, chosen, engine, own, builder_of, reckon_helpers):
     library = random_library(data, reckon_helpers)
@@ -179,7 +177,7 @@ AMOUNTS: Final = [
     45, 99.5, 104.5, 105, 115, 125, 249.99999, 995, 1005, 1234.5, 9950, 12500, 123456, -3, -22.5,
 ]  # fmt: skip
 TIMES: Final = [
-    0, 0.2, 0.5, 1.5, 2.5, 7, 12.5, 58.5, 59.49, 59.5, 60, 62.5, 67.5, 90, 117.5, 122.4, 297.5, 599, 600, 630, 690, 75000,
+    0, 0.2, 0.5, 1.5, 2.5, 7, 12.5, 58.5, 59.49, 59.5, 60, 62.5, 67.5, 90, 117.5, 122.4, 297.5, 599, 600, 630, 75000,
 ]  # fmt: skip
 SHARES: Final = [0, 1e-9, 0.004, 0.005, 0.0051, 0.015, 0.025, 0.125, 0.5, 0.625, 0.994, 0.995, 0.9999, 1 - 1e-12, 1]
 PLACES: Final = [("en-GB", "EUR"), ("en-US", "USD"), ("de", "EUR"), ("es-MX", "MXN"), ("ja", "JPY"), ("nl", "EUR")]
@@ -209,23 +207,20 @@ LIVE: Final = "[data-figure], [data-work], [data-path], [data-added], [data-end]
 READ: Final = f"""() => [...document.querySelectorAll("{LIVE}")].map((element) => element.innerText.trim())"""
 
 
-@pytest.fixture(scope="module")
-def owner_settings() -> dict[str, Any]:
-    return {"tools": {"jack-and-stands": "own", "torque-wrench": "own", "code-reader": "borrow"}, "rate": 131.5}
-
-
 def test_pages_under_own_settings_say_what_a_site_of_such_a_library_says(
-    open_page: Callable[..., Page], demo, own, demo_folder, build_site, tmp_path, site_dir
+    own_context, demo, own, demo_folder, build_site, tmp_path, site_dir
 ):
     names = sorted(name for name, tool in demo.catalogue.tools.items() if not tool.usual)
     lent = [name for name in names if demo.catalogue.tools[name].borrow is not None]
     chosen = {**dict.fromkeys(lent[::2], "borrow"), **dict.fromkeys(names[::3], "own")}
-    choice = own(chosen, 131.5)
+    choice = own(chosen, 131.37)
     other = build_site(rewritten(demo_folder, choice), tmp_path / "site")
-    kept = json.dumps({"rate": 131.5, "hour": demo.settings.owner_hour, "tools": chosen})
-    page = open_page((site_dir / "settings.html").as_uri(), width=1280)
-    page.evaluate("kept => localStorage.setItem(`droplight:${document.documentElement.dataset.site}:settings`, kept)", kept)
-    twin = open_page((other / "index.html").as_uri())
+    kept = json.dumps({"rate": 131.37, "hour": demo.settings.owner_hour, "tools": chosen})
+    page, twin = (own_context("file://").new_page() for _ in range(2))
+    page.goto((site_dir / "settings.html").as_uri())
+    page.evaluate(
+        "kept => localStorage.setItem(`droplight:${document.documentElement.dataset.site}:settings`, kept)", kept
+    )
     pages = ["index.html", *(f"playbook/{slug}.html" for slug in demo.playbooks)]
     pages += [path.relative_to(site_dir).as_posix() for path in sorted((site_dir / "path").iterdir())[::60]]
     for name in pages:
@@ -238,10 +233,8 @@ def test_pages_under_own_settings_say_what_a_site_of_such_a_library_says(
 
 def rewritten(folder: Any, choice: Any) -> Any:
     """The library's files as one with these settings would write them."""
-    import yaml
-
     path = folder / "catalogue" / "tools.yaml"
-    tools = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)
+    tools = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)  # noqa: S506 - builds plain text only
     for name, how in choice.tools.items():
         if how == "own":
             tools[name]["price"] = "0"
@@ -250,7 +243,7 @@ def rewritten(folder: Any, choice: Any) -> Any:
             tools[name]["price"] = tools[name]["borrow"]
     path.write_text(json.dumps(tools, ensure_ascii=False), encoding="utf-8")
     path = folder / "library.yaml"
-    top = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)
+    top = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)  # noqa: S506
     path.write_text(json.dumps({**top, "labour_rate": str(choice.rate)}, ensure_ascii=False), encoding="utf-8")
     return folder
 

@@ -1,0 +1,214 @@
+"""The guard: a theme cannot leave out, move, empty or hide the safety banner."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+
+from builder.publish.assets import theme_folder
+from builder.publish.guard import BannerError, Panel, look_at_banner, look_at_sheet, look_at_styles, look_at_works
+
+Run = Callable[..., Any]
+Plain = dict[str, Any]
+
+LIFT: Final = Panel("Lifting", '<div class="danger">DANGER It crushes. Use stands.')
+TIME: Final = Panel("Timing", '<div class="warning">WARNING It breaks. Lock it.')
+OPEN: Final = '<section class="banner" role="region" aria-label="Safety banner">'
+SKIP: Final = '<a class="skip" href="#main">Skip</a>'
+
+
+def page(*body: str, attributes: str = "") -> str:
+    return f"<html><head></head><body{attributes}>\n" + "\n".join(body) + "\n</body></html>"
+
+
+# -- The banner --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("attributes", ["", ' data-playbook="horn"', ' class="dark" data-path="a b"'])
+@pytest.mark.parametrize("skip", [[], [SKIP]])
+def test_a_banner_that_comes_first_passes(attributes: str, skip: list[str]) -> None:
+    html = page(*skip, OPEN, f"{LIFT.html} <a>More</a></div>", f"{TIME.html}</div></section>", attributes=attributes)
+    look_at_banner("a.html", html, [LIFT, TIME])
+
+
+def test_a_page_that_needs_no_banner_passes() -> None:
+    look_at_banner("a.html", page("<main></main>"), [])
+
+
+@pytest.mark.parametrize(
+    "html",
+    [
+        page(SKIP, "<main></main>"),
+        page("<header></header>", OPEN, LIFT.html, TIME.html, "</section>"),
+        page("text", OPEN, LIFT.html, TIME.html, "</section>"),
+        page(OPEN.replace(">", " hidden>"), LIFT.html, TIME.html, "</section>"),
+        page(OPEN.replace("section", "template"), LIFT.html, TIME.html, "</template>"),
+        page("<div hidden>", OPEN, LIFT.html, TIME.html, "</section></div>"),
+        page(OPEN, LIFT.html, TIME.html, "</section>", attributes=" hidden"),
+        page(OPEN, LIFT.html, TIME.html, "</section>", attributes=' style="display: none"'),
+        page("<!--", OPEN, LIFT.html, TIME.html, "</section> -->"),
+        page(OPEN, LIFT.html, "</section>"),
+        page(OPEN, LIFT.html, "</section>", TIME.html),
+        page(OPEN, TIME.html, LIFT.html, "</section>"),
+        page(OPEN, "<!--", LIFT.html, TIME.html, "-->", "</section>"),
+        page(OPEN, LIFT.html, "<!--", TIME.html, "-->", "</section>"),
+        page(OPEN, "<p>First</p>", LIFT.html, TIME.html, "</section>"),
+        page(OPEN, LIFT.html.replace("DANGER", ""), TIME.html, "</section>"),
+        page(OPEN, LIFT.html.replace("Use stands.", ""), TIME.html, "</section>"),
+        page(OPEN, LIFT.html, TIME.html),
+    ],
+)
+def test_a_banner_that_is_missing_moved_hidden_or_changed_is_refused(html: str) -> None:
+    with pytest.raises(BannerError, match=r"^a\.html: the safety banner"):
+        look_at_banner("a.html", html, [LIFT, TIME])
+
+
+# -- Steps and endings -------------------------------------------------------------------------------------------------
+
+
+def test_each_step_must_hold_its_own_panels() -> None:
+    good = f'<p id="step-a">{LIFT.html}</p><p id="step-b"></p><p id="ending-c">{TIME.html}</p>'
+    works = {"step-a": [LIFT], "step-b": [], "ending-c": [TIME]}
+    look_at_works("a.html", good, works)
+    moved = f'<p id="step-a"></p><p id="step-b">{LIFT.html}</p><p id="ending-c">{TIME.html}</p>'
+    with pytest.raises(BannerError, match=r"`step-a` does not repeat the panel “Lifting”"):
+        look_at_works("a.html", moved, works)
+    gone = f'<p id="step-a">{LIFT.html}</p>'
+    with pytest.raises(BannerError, match=r"`ending-c` does not repeat the panel “Timing”"):
+        look_at_works("a.html", gone, works)
+
+
+def test_steps_may_come_in_any_order_on_a_page() -> None:
+    html = f'<p id="ending-c">{TIME.html}</p><p id="step-a">{LIFT.html}</p>'
+    look_at_works("a.html", html, {"step-a": [LIFT], "ending-c": [TIME]})
+
+
+def test_a_sheet_repeats_a_panel_as_often_as_its_path_meets_it() -> None:
+    works = [("Raise", [LIFT]), ("Look", []), ("Lower", [LIFT])]
+    banner = f"{OPEN}{LIFT.html}</section>"
+    look_at_sheet("a.html", f"{banner}Raise {LIFT.html} Look Lower {LIFT.html}", works)
+    for missing in (f"{banner}Raise Look Lower {LIFT.html}", f"{banner}Raise {LIFT.html} Look Lower", banner):
+        with pytest.raises(BannerError, match="does not repeat"):
+            look_at_sheet("a.html", missing, works)
+
+
+# -- Style sheets ------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "css",
+    [
+        ".banner { display: none }",
+        "@media print { .banner, .x { color: red; DISPLAY : NONE !important; } }",
+        ".signal-panel{visibility:hidden}",
+        "main > .signal-panel:first-child { visibility: collapse; }",
+        ".signal-word { opacity: 0; }",
+        ".signal-word { opacity: 0.0 !important }",
+        ".signal-text { font-size: 0px }",
+        ".banner { color: red; /* nothing to see */ max-height: 0; overflow: hidden }",
+        "section.banner { content-visibility: hidden }",
+    ],
+)
+def test_a_style_that_hides_the_banner_is_refused(css: str) -> None:
+    with pytest.raises(BannerError, match=r"card\.css: .*hides the safety banner"):
+        look_at_styles("card.css", css)
+
+
+@pytest.mark.parametrize(
+    "css",
+    [
+        ".banner { display: grid; opacity: 0.9; font-size: 0.9rem; min-height: 0 }",
+        ".banner-image { display: none }",
+        ".tail { display: none } .banner { color: red }",
+        "/* .banner { display: none } */",
+        ".signal-word { line-height: 0.8; opacity: .05 }",
+    ],
+)
+def test_any_other_style_passes(css: str) -> None:
+    look_at_styles("card.css", css)
+
+
+def test_the_built_in_style_sheet_passes() -> None:
+    for path in (theme_folder() / "assets").glob("*.css"):
+        look_at_styles(path.name, path.read_text(encoding="utf-8"))
+
+
+# -- Builds ------------------------------------------------------------------------------------------------------------
+
+# What a theme leaves out of a built-in template: the template, a piece of it, what stands in its place, what is said.
+FAULTS: Final = {
+    "no banner": ("base.html", "{% block banner %}{% endblock %}", "", "playbook/horn.html: the safety banner"),
+    "banner below": (
+        "base.html",
+        '{% block banner %}{% endblock %}\n{{ frame("header.html") }}',
+        '{{ frame("header.html") }}{% block banner %}{% endblock %}',
+        "playbook/horn.html: the safety banner is not the first thing on the page",
+    ),
+    "no advice": (
+        "parts.html",
+        "{{ hazard.record.avoid|quantities }}\n{% if steps_of",
+        "{% if steps_of",
+        "the safety banner",
+    ),
+    "no panel at steps": ("playbook.html", "{{ signal_panel(hazard) }}", "", "`step-under` does not repeat the panel"),
+    "no panel on sheets": (
+        "sheet_pieces.html",
+        "{{ signal_panel(hazard) }}\n{% endfor %}",
+        "{% endfor %}",
+        "path/horn--",
+    ),
+    "no panel in the walk": (
+        "walk_hazards.html",
+        "{{ signal_panel(hazard) }}",
+        "",
+        "data/horn.js: a step or an ending",
+    ),
+    "no banner on items": ("item.html", "{{ banner(hazards_banner, link) }}", "", "html: the safety banner"),
+}
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_a_theme_that_leaves_the_banner_out_somewhere_fails_the_build_and_leaves_the_old_site(
+    small_library: Path, tmp_path: Path, run_builder: Run, tree: Run, fault: str
+) -> None:
+    template, piece, instead, says = FAULTS[fault]
+    site, theme = tmp_path / "site", tmp_path / "theme"
+    assert run_builder("build", "--library", small_library, "--out", site).returncode == 0
+    before = tree(site)
+    built_in = (theme_folder() / "templates" / template).read_text(encoding="utf-8")
+    assert piece in built_in
+    (theme / "templates").mkdir(parents=True)
+    (theme / "templates" / template).write_text(built_in.replace(piece, instead), encoding="utf-8")
+    done = run_builder("build", "--library", small_library, "--out", site, "--theme", theme)
+    assert done.returncode == 1
+    assert "the theme is at fault: " in done.stderr
+    assert says in done.stderr
+    assert "Traceback" not in done.stderr
+    assert tree(site) == before
+
+
+def test_a_theme_that_hides_the_banner_by_style_fails_the_build(
+    small_library: Path, tmp_path: Path, run_builder: Run
+) -> None:
+    (tmp_path / "theme" / "assets").mkdir(parents=True)
+    (tmp_path / "theme" / "assets" / "card.css").write_text(".banner { display: none; }", encoding="utf-8")
+    out = tmp_path / "site"
+    done = run_builder("build", "--library", small_library, "--out", out, "--theme", tmp_path / "theme")
+    assert done.returncode == 1
+    assert "card.css: `.banner` hides the safety banner" in done.stderr
+    assert not out.exists()
+
+
+def test_words_of_a_hazard_that_need_escaping_and_units_pass_the_guard(
+    tmp_path: Path, write_library: Run, run_builder: Run, horn: Plain
+) -> None:
+    hazard = {
+        "name": "Lifting & <lowering>",
+        "signal": "danger",
+        "harm": 'A car of 1200 kg "falls" <b>fast</b> & it\'s heavy.',
+        "avoid": "Keep 2 m away; tighten to 110 Nm.",
+    }
+    library = write_library(tmp_path / "library", {"area/horn": horn}, catalogue={"hazards": {"lifting": hazard}})
+    done = run_builder("build", "--library", library, "--out", tmp_path / "site")
+    assert (done.returncode, done.stderr) == (0, "")
