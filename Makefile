@@ -9,7 +9,7 @@ PINS = $(PY) -m uv pip compile --quiet --universal --python-version 3.11 --no-he
 # A virtual environment whose Python was removed or replaced is none: make anew all that depends on it.
 $(shell [ -x .venv/bin/python ] || rm -rf .venv)
 
-.PHONY: site test lint soak bench pins clean help
+.PHONY: site test lint soak bench pins words clean help
 
 site: .venv/runtime.stamp
 	@$(PY) -m builder build
@@ -34,6 +34,9 @@ pins: .venv/bin/python
 	@$(PINS) --extra test --output-file .pins/test.txt pyproject.toml >/dev/null
 	@$(PINS) --constraint .pins/test.txt --output-file .pins/runtime.txt pyproject.toml >/dev/null
 
+words: .venv/runtime.stamp
+	@$(PY) -m builder.publish.collect
+
 clean:
 	@find site -mindepth 1 ! -name .gitignore -delete
 	@rm -rf build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
@@ -46,6 +49,7 @@ help:
 	@echo "make soak   property tests with DROPLIGHT_EXAMPLES (50) times as many examples"
 	@echo "make bench  speed and memory beside the bare libraries; SIZES='$(SIZES)'"
 	@echo "make pins   pin the newest versions of all packages in .pins/"
+	@echo "make words  bring the catalogues of messages in theme/locale/ up to date"
 	@echo "make clean  remove what the other targets made, except .venv"
 
 .venv/bin/python:

@@ -29,6 +29,11 @@ class Figures:
     locale: str
     currency: str
 
+    @property
+    def us_first(self) -> bool:
+        """Whether quantities stand in US units first, as readers of the language in that country expect."""
+        return self.locale.endswith("_US")
+
     def money(self, amount: float) -> str:
         """Money: whole units from 20 on, cents below where there are any."""
         return _money(round(amount, 2) if amount < 20 else float(round(amount)), self.currency, self.locale)

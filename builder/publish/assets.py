@@ -1,31 +1,109 @@
-"""Assets: the theme's files, named by what is in them so that a browser may keep them for ever."""
+"""The theme: templates and assets, the built-in ones or, one by one, somebody's own in their place.
+
+Assets are named by what is in them, so that a browser may keep them for ever.
+"""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from traceback import extract_tb
+from typing import Final
+
+from babel.messages.pofile import PoFileError
+from jinja2 import (
+    BaseLoader,
+    BytecodeCache,
+    ChoiceLoader,
+    FileSystemLoader,
+    PrefixLoader,
+    TemplateError,
+    TemplateSyntaxError,
+)
+from jinja2.bccache import Bucket
 
 import builder
+from builder.publish.guard import look_at_styles
+
+BUILT_IN_PREFIX: Final = "builtin"
+"""``builtin/base.html`` is the built-in template, even where one's own ``base.html`` takes its place."""
+
+TEMPLATES: Final = "templates"
+ASSETS: Final = "assets"
+PARTS: Final = (TEMPLATES, ASSETS, "locale")
+
+
+class NoThemeError(Exception):
+    """The folder is no theme."""
+
+
+class ThemeError(Exception):
+    """A template of a theme cannot be filled in, or its words cannot be read."""
 
 
 @lru_cache(maxsize=1)
 def theme_folder() -> Path:
-    """The theme: within the installed package, or beside it in a checkout.
+    """The built-in theme: within the installed package, or beside it in a checkout.
 
     Raises:
         FileNotFoundError: there is none.
     """
     package = Path(builder.__file__).parent
     for folder in (package / "theme", package.parent / "theme"):
-        if (folder / "templates").is_dir():
+        if (folder / TEMPLATES).is_dir():
             return folder
     raise FileNotFoundError(2, "the theme is missing", str(package / "theme"))
 
 
-def read_assets() -> dict[str, bytes]:
-    """Every file of the theme's ``assets`` folder, by its name."""
-    folder = theme_folder() / "assets"
-    return {path.name: path.read_bytes() for path in sorted(folder.iterdir()) if path.is_file()}
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """What the pages are made with; ``own`` is a folder whose templates and assets go before the built-in ones."""
+
+    own: Path | None = None
+    compiled: BytecodeCache | None = None
+
+    def loader(self) -> BaseLoader:
+        """Finds templates: one's own first; below ``builtin/`` always the built-in ones."""
+        built_in = FileSystemLoader(theme_folder() / TEMPLATES)
+        mine = [FileSystemLoader(self.own / TEMPLATES)] if self.own else []
+        return ChoiceLoader([*mine, built_in, PrefixLoader({BUILT_IN_PREFIX: built_in})])
+
+
+BUILT_IN: Final = Theme()
+
+
+def theme_at(folder: Path) -> Theme:
+    """The theme in a folder of one's own.
+
+    Raises:
+        NoThemeError: it holds no part of one.
+    """
+    if not any((folder / part).is_dir() for part in PARTS):
+        known = ", ".join(f"`{part}`" for part in PARTS)
+        raise NoThemeError(f"{folder} is no theme: it has none of the folders {known}")
+    return Theme(folder)
+
+
+def read_assets(theme: Theme = BUILT_IN) -> dict[str, bytes]:
+    """Every file of the theme's ``assets`` folder, by its name; hidden files are passed over.
+
+    Raises:
+        BannerError: a style sheet of one's own hides the safety banner.
+    """
+    own = _files_of(theme.own / ASSETS) if theme.own else {}
+    for name, data in own.items():
+        if name.endswith(".css"):
+            look_at_styles(name, data.decode("utf-8", errors="replace"))
+    return dict(sorted({**_files_of(theme_folder() / ASSETS), **own}.items()))
+
+
+def _files_of(folder: Path) -> dict[str, bytes]:
+    if not folder.is_dir():
+        return {}
+    paths = (path for path in folder.iterdir() if path.is_file() and not path.name.startswith("."))
+    return {path.name: path.read_bytes() for path in paths}
 
 
 def fingerprinted(assets: Mapping[str, bytes]) -> dict[str, str]:
@@ -35,3 +113,36 @@ def fingerprinted(assets: Mapping[str, bytes]) -> dict[str, str]:
         stem, dot, suffix = name.rpartition(".")
         names[name] = f"assets/{stem}.{hashlib.sha256(data).hexdigest()[:10]}{dot}{suffix}"
     return names
+
+
+@contextmanager
+def templates_named() -> Iterator[None]:
+    """Turns what a template or a catalogue of words cannot do into a message with its place.
+
+    Raises:
+        ThemeError: instead of any error of theirs.
+    """
+    try:
+        yield
+    except PoFileError as error:
+        raise ThemeError(f"a catalogue of words cannot be read: {error}") from error
+    except TemplateSyntaxError as error:
+        raise ThemeError(f"{error.filename or error.name}:{error.lineno}: {error.message}") from error
+    except TemplateError as error:
+        frames = [frame for frame in extract_tb(error.__traceback__) if Path(frame.filename).parent.name == TEMPLATES]
+        place = f"{frames[-1].filename}:{frames[-1].lineno}: " if frames else ""
+        raise ThemeError(f"{place}{error.message or type(error).__name__}") from error
+
+
+class Compiled(BytecodeCache):
+    """Templates that were compiled before, in memory; one whose text has changed is compiled again."""
+
+    def __init__(self) -> None:
+        self.kept: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        if code := self.kept.get(bucket.key):
+            bucket.bytecode_from_string(code)
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        self.kept[bucket.key] = bucket.bytecode_to_string()

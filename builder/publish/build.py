@@ -6,7 +6,9 @@ from functools import cached_property
 from pathlib import Path
 
 from builder.draw.figures import figures_of
+from builder.publish.assets import BUILT_IN, Theme
 from builder.publish.cards import Card
+from builder.publish.history import History
 from builder.publish.index import Index
 from builder.publish.pages import Pages
 from builder.read.records import Library
@@ -23,10 +25,12 @@ class Build:
     assets: Mapping[str, str]
     folder: Path
     dot: Path | None
+    history: History
+    theme: Theme = BUILT_IN
 
     @cached_property
     def pages(self) -> Pages:
-        return Pages(self.library, figures_of(self.library.settings), self.assets)
+        return Pages(self.library, figures_of(self.library.settings), self.assets, self.history, self.theme)
 
     def write(self, page: str, text: str) -> None:
         path = self.folder / page

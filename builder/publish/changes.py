@@ -14,20 +14,11 @@ from builder.draw.figures import Figures, figures_of
 from builder.read.findings import ERROR, Finding
 from builder.read.notation import Amount
 from builder.read.report import printable, summary
-from builder.reckon.compare import (
-    Comparison,
-    Difference,
-    Glance,
-    Loss,
-    LossKind,
-    Move,
-    Numbers,
-    Paths,
-    Place,
-    PlaybookChange,
-    Side,
-    reckoned,
-)
+from builder.reckon.compare import Comparison, PlaybookChange
+from builder.reckon.differences import Difference
+from builder.reckon.losses import Loss, LossKind, Place
+from builder.reckon.moves import Glance, Move, Numbers, Paths, reckoned
+from builder.reckon.side import Side
 
 LIMIT: Final = 60_000
 """Most bytes of a comment; hosts take about 65,536 characters."""

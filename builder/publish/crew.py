@@ -1,6 +1,7 @@
 """The crew: worker processes that share the reading of playbooks and the writing of pages."""
 
 import os
+import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import parent_process
@@ -16,6 +17,8 @@ _held: list[Build] = []
 
 def _start(build: Build | None) -> None:
     _held[:] = [build] if build else []
+    # Ctrl-C reaches every process of a terminal; the parent ends the workers, which would only say where they were.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     Thread(target=_end_with_parent, daemon=True).start()
 
 

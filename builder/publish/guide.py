@@ -1,7 +1,8 @@
 """The guide "Write a playbook": made from the schema, the rules and the worked example, so that it cannot go stale."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 
 import yaml
@@ -99,7 +100,8 @@ def guide_view(pages: Pages) -> dict[str, Any]:
         "figures": Figures(pages.figures.locale, library.settings.currency),
         "inline": inline,
         "visible": visible,
-        "where": where,
+        "where": partial(where, gettext=pages.gettext),
+        "say": pages.gettext,
         "wide": lambda text: max(map(len, text.splitlines()), default=0) > WIDE,
         "way": way,
     }
@@ -192,12 +194,12 @@ def visible(text: str) -> str:
     return text
 
 
-def where(example: Example) -> str:
+def where(example: Example, gettext: Callable[..., str]) -> str:
     """The file that an example changes, if it is not the worked playbook itself; what is odd about the file."""
     remarks: Mapping[str, bool] = {
         f"`{example.file}`": example.file not in ("", worked.PATH),
-        "which files there are": not example.file,
-        f"the last line {example.times} times": example.times > 1,
-        f"saved as {example.encoding}": example.encoding != "utf-8",
+        gettext("which files there are"): not example.file,
+        gettext("the last line %(times)s times", times=str(example.times)): example.times > 1,
+        gettext("saved as %(encoding)s", encoding=example.encoding): example.encoding != "utf-8",
     }
     return ", ".join(remark for remark, holds in remarks.items() if holds)

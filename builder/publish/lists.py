@@ -8,6 +8,7 @@ from builder.publish import address
 from builder.publish.build import Build
 from builder.publish.cards import Card
 from builder.publish.guide import guide_view
+from builder.publish.index import Use
 from builder.publish.views import HazardView, severest_first
 from builder.read.codes import TroubleCode, parse_code
 from builder.read.hazards import BANNER
@@ -31,13 +32,13 @@ class Section:
 def write_lists(build: Build, cards: Mapping[str, Card]) -> list[str]:
     """Write every page that is not of one playbook; gives their addresses."""
     written: list[str] = []
-    for template, page, view in _pages(build, cards):
+    for template, page, view in list_pages(build, cards):
         build.write(page, build.pages.render(template, page, **view))
         written.append(page)
     return written
 
 
-def _pages(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+def list_pages(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
     """Template, address and view of every list."""
     areas = _areas(build, cards)
     for area, name in build.library.settings.areas.items():
@@ -84,6 +85,20 @@ def _banner(build: Build, cards: Mapping[str, Card], slugs: Sequence[str]) -> li
     return hazard_views(build, [name for slug in slugs for name in cards[slug].banner])
 
 
+def _banner_at(build: Build, uses: Sequence[Use]) -> list[HazardView]:
+    """The banner of a page about something that is used at steps or endings with timing or lifting."""
+    places = {(use.slug, kind, name) for use in uses for kind, name, _ in use.work}
+    dangers = build.index.uses["hazard"]
+    return hazard_views(
+        build,
+        [
+            hazard
+            for hazard in BANNER
+            if any((use.slug, kind, name) in places for use in dangers.get(hazard, ()) for kind, name, _ in use.work)
+        ],
+    )
+
+
 def _item(build: Build, title: str, list_page: str, list_name: str, **view: Any) -> dict[str, Any]:
     empty: dict[str, Any] = {"facts": [], "hazards": [], "hazards_banner": [], "uses": [], "cards": []}
     return {**empty, "title": title, "list_page": list_page, "list_name": list_name, "titles": build.titles, **view}
@@ -109,12 +124,14 @@ def _catalogue(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, s
         tools.append(Row(page, tool.name, (price, borrow, count("tool", name))))
         facts = [(_("Price"), price)] + ([(_("To borrow"), borrow)] if tool.borrow is not None else [])
         facts += [(_("Note"), tool.note)] if tool.note else []
-        yield "item.html", page, _item(build, tool.name, address.CATALOGUE, title, facts=facts, uses=of("tool", name))
+        view = {"facts": facts, "uses": of("tool", name), "hazards_banner": _banner_at(build, of("tool", name))}
+        yield "item.html", page, _item(build, tool.name, address.CATALOGUE, title, **view)
     for name, part in catalogue.parts.items():
         page = address.page("part", name)
         parts.append(Row(page, part.name, (money(part.price), part.note or "", count("part", name))))
         facts = [(_("Price"), money(part.price))] + ([(_("Note"), part.note)] if part.note else [])
-        yield "item.html", page, _item(build, part.name, address.CATALOGUE, title, facts=facts, uses=of("part", name))
+        view = {"facts": facts, "uses": of("part", name), "hazards_banner": _banner_at(build, of("part", name))}
+        yield "item.html", page, _item(build, part.name, address.CATALOGUE, title, **view)
     for name, work in catalogue.access.items():
         page = address.page("access", name)
         opening = figures.minutes_range(work.open.low, work.open.high)
@@ -133,7 +150,7 @@ def _catalogue(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, s
     sections = [
         Section("tools", _("Tools"), (_("Tool"), _("Price"), _("To borrow"), playbooks), tools),
         Section("parts", _("Parts"), (_("Part"), _("Price"), _("Note"), playbooks), parts),
-        Section("access", _("Access jobs"), (_("Access build"), _("To open"), _("To close"), playbooks), access),
+        Section("access", _("Access jobs"), (_("Access job"), _("To open"), _("To close"), playbooks), access),
     ]
     lead = _("What playbooks may ask for. Buy a part only when the results of a playbook have led you to it.")
     yield "list.html", address.CATALOGUE, {"title": title, "lead": lead, "sections": sections}

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from builder.publish.address import WALK
+from builder.publish.markdown import both_systems
 from builder.publish.pages import Pages
 from builder.publish.views import PlaybookView, WorkView
 from builder.read.hazards import BANNER
@@ -27,7 +28,7 @@ def model_of(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Map
         "slug": playbook.slug,
         "title": playbook.title,
         "summary": playbook.symptom.summary,
-        "preconditions": list(playbook.preconditions),
+        "preconditions": [str(both_systems(text, pages.figures)) for text in playbook.preconditions],
         "causes": [[name, _cause_name(pages, view, name)] for name in odds.causes] if odds else None,
         "prior": list(odds.prior) if odds else None,
         "nodes": nodes,
@@ -66,7 +67,7 @@ def _node(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Mappin
         "hazards": str(pages.render("walk_hazards.html", WALK, view=work)),
         "html": str(pages.render("walk_work.html", WALK, view=work, book=view.playbook)),
     }
-    shown |= _results(reckoning, i, work) if isinstance(work.work, Step) else _ending(reckoning, i, work.work)
+    shown |= _results(reckoning, i, work, pages) if isinstance(work.work, Step) else _ending(reckoning, i, work.work)
     return {**shown, "hash": _reading_hash(shown), **_costs(item)}
 
 
@@ -87,12 +88,19 @@ def _costs(item: Item) -> dict[str, Any]:
     }
 
 
-def _results(reckoning: Reckoning, i: int, view: WorkView) -> dict[str, Any]:
+def _results(reckoning: Reckoning, i: int, view: WorkView, pages: Pages) -> dict[str, Any]:
+    """The results of a step; ``html`` is what to expect with its quantities in both systems of units."""
     chances: list[Any] = reckoning.odds.likelihoods[i] if reckoning.odds else [None] * len(view.choices)
     edges = reckoning.graph.edges[i]
     return {
         "results": [
-            {"name": choice.name, "expect": choice.expect, "to": edge.target, "chance": chance}
+            {
+                "name": choice.name,
+                "expect": choice.expect,
+                "html": str(both_systems(choice.expect, pages.figures)),
+                "to": edge.target,
+                "chance": chance,
+            }
             for choice, edge, chance in zip(view.choices, edges, chances, strict=True)
         ]
     }

@@ -3,19 +3,25 @@
 import hashlib
 import json
 import posixpath
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Any, Final
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from babel import Locale
+from jinja2 import Environment, StrictUndefined
 from jinja2.utils import htmlsafe_json_dumps
 from markupsafe import Markup
 
 from builder.draw.figures import Figures, keep_units
 from builder.publish import address
-from builder.publish.assets import theme_folder
-from builder.publish.markdown import render
+from builder.publish.assets import BUILT_IN, BUILT_IN_PREFIX, Theme
+from builder.publish.feed import FEED, feed_of
+from builder.publish.guard import Panel, look_at_banner, panel_html
+from builder.publish.history import NO_HISTORY, History
+from builder.publish.markdown import both_systems, render
+from builder.publish.views import HazardView
+from builder.publish.words import Words, words_of
 from builder.read.codes import parse_code
 from builder.read.hazards import BANNER, SIGNALS
 from builder.read.records import Library, Playbook
@@ -35,14 +41,21 @@ class Pages:
     library: Library
     figures: Figures
     assets: Mapping[str, str]
+    history: History = NO_HISTORY
+    theme: Theme = BUILT_IN
     used_files: set[str] = field(default_factory=set)
     frames: dict[tuple[str, str], Markup] = field(default_factory=dict)
     rendered: dict[tuple[str, str, str], Markup] = field(default_factory=dict)
 
     @cached_property
+    def words(self) -> Words:
+        return words_of(self.library.settings.language, self.theme.own)
+
+    @cached_property
     def environment(self) -> Environment:
         environment = Environment(
-            loader=FileSystemLoader(theme_folder() / "templates"),
+            loader=self.theme.loader(),
+            bytecode_cache=self.theme.compiled,
             autoescape=True,
             undefined=StrictUndefined,
             trim_blocks=True,
@@ -50,7 +63,7 @@ class Pages:
             auto_reload=False,
             extensions=["jinja2.ext.i18n"],
         )
-        environment.install_null_translations(newstyle=True)  # type: ignore[attr-defined]
+        environment.install_gettext_translations(self.words.translations, newstyle=True)  # type: ignore[attr-defined]
         figures = self.figures
         environment.filters |= {
             "about": figures.about,
@@ -58,15 +71,20 @@ class Pages:
             "money": figures.money,
             "minutes": figures.minutes,
             "share": figures.share,
-            "units": keep_units,
+            "units": _units,
+            "quantities": partial(both_systems, figures=figures),
         }
         environment.globals |= {
             "library": self.library,
             "settings": self.library.settings,
+            "direction": Locale.parse(figures.locale).text_direction,
+            "units_first": "us" if figures.us_first else "si",
             "catalogue": self.library.catalogue,
             "policy": POLICY,
             "site_id": hashlib.sha256(self.library.settings.title.encode()).hexdigest()[:10],
             "assets": self.assets,
+            "history": self.history,
+            "feed": FEED if feed_of(self.library, self.history) else "",
             "address": address,
             "money_range": figures.money_range,
             "minutes_range": figures.minutes_range,
@@ -84,7 +102,8 @@ class Pages:
         key = playbook.slug, text, "" if page == own else address.relative(own, page)
         if key not in self.rendered:
             kinds = {**dict.fromkeys(playbook.steps, "step"), **dict.fromkeys(playbook.endings, "ending")}
-            env = {"page": page, "files": self.used_files, "slug": playbook.slug, "area": playbook.area, "kinds": kinds}
+            env: dict[str, Any] = {"page": page, "files": self.used_files, "kinds": kinds, "figures": self.figures}
+            env |= {"slug": playbook.slug, "area": playbook.area}
             self.rendered[key] = render(text, env)
         return self.rendered[key]
 
@@ -98,7 +117,8 @@ class Pages:
 
     def gettext(self, text: str, **values: str) -> str:
         """A text of the theme in the language of the site, with its values filled in."""
-        return text % values if values else text
+        translated = self.words.gettext(text)
+        return translated % values if values else translated
 
     @property
     def signal_words(self) -> dict[str, str]:
@@ -117,8 +137,28 @@ class Pages:
         return htmlsafe_json_dumps(data, ensure_ascii=False)
 
     def render(self, template: str, page: str, **view: Any) -> str:
-        """The HTML of one page, ``page`` being its address from the top of the site."""
-        return self.environment.get_template(template).render(**self._own(page), **view)
+        """The HTML of one page, ``page`` being its address from the top of the site.
+
+        Raises:
+            BannerError: the view has hazards for the safety banner, and the page does not begin with it.
+        """
+        html = self.environment.get_template(template).render(**self._own(page), **view)
+        look_at_banner(page, html, self.panels_of(view.get("hazards_banner", ())))
+        return html
+
+    @cached_property
+    def _panels(self) -> Mapping[str, Panel]:
+        """What the built-in templates say of each hazard that calls for the banner."""
+        built_in: Any = self.environment.get_template(f"{BUILT_IN_PREFIX}/parts.html").module
+        hazards = {name: HazardView(name, self.library.catalogue.hazards[name], ()) for name in BANNER}
+        return {
+            name: Panel(hazard.record.name, panel_html(built_in.signal_panel(hazard)))
+            for name, hazard in hazards.items()
+        }
+
+    def panels_of(self, hazards: Iterable[HazardView]) -> list[Panel]:
+        """The panels that a page must show for those of some hazards that call for the banner."""
+        return [self._panels[hazard.name] for hazard in hazards if hazard.name in BANNER]
 
     def macros(self, template: str, page: str) -> Any:
         """The macros of a template, for pieces of pages that lie in the folder of ``page``."""
@@ -135,3 +175,8 @@ class Pages:
 
         link = partial(address.relative, start=page)
         return {"page": page, "root": "../" * page.count("/"), "link": link, "markdown": markdown, "frame": frame}
+
+
+def _units(text: str) -> str:
+    """Text in which numbers stay on one line with their units; HTML stays HTML."""
+    return type(text)(keep_units(text))

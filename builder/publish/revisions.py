@@ -6,13 +6,14 @@ which can hide files and start filter programs; here nothing of a revision is ev
 
 import os
 import posixpath
-import shutil
 import subprocess
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import IO, Final, NamedTuple, cast
+
+from builder.publish.git import GitError, ask, command, environment, failure, program
 
 MOST_BYTES: Final = 500_000_000
 """The most that the files of one revision's library may hold together."""
@@ -23,10 +24,6 @@ LINK: Final = "120000"
 
 class RevisionError(Exception):
     """There is no such revision, or what it holds cannot be a library."""
-
-
-class GitError(Exception):
-    """Git is missing or failed."""
 
 
 class Blob(NamedTuple):
@@ -49,7 +46,7 @@ def revision_folder(library: Path, revision: str) -> Iterator[Path]:
         GitError: Git is missing or failed.
         OSError: the folder cannot be written.
     """
-    git = _program()
+    git = program()
     prefix = _prefix(git, library)
     commit = _commit(git, library, revision)
     blobs = _blobs(git, library, commit, prefix)
@@ -60,66 +57,35 @@ def revision_folder(library: Path, revision: str) -> Iterator[Path]:
         yield root
 
 
-def _program() -> str:
-    program = shutil.which("git")
-    if program is None:
-        raise GitError("git is not installed, or not on the PATH")
-    return program
-
-
-def _command(git: str, library: Path, arguments: Sequence[str]) -> list[str]:
-    return [git, "--no-pager", "--no-replace-objects", "--literal-pathspecs", "-C", str(library), *arguments]
-
-
-def _environment() -> dict[str, str]:
-    """The environment without what would point Git to another repository (as in a hook), with messages in English."""
-    pointing = {"GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX", "GIT_NAMESPACE", "GIT_COMMON_DIR"}
-    kept = {name: value for name, value in os.environ.items() if name not in pointing}
-    return {**kept, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", "GIT_TERMINAL_PROMPT": "0"}
-
-
-def _ask(git: str, library: Path, *arguments: str) -> subprocess.CompletedProcess[bytes]:
-    command = _command(git, library, arguments)
-    try:
-        return subprocess.run(command, env=_environment(), stdin=subprocess.DEVNULL, capture_output=True, check=False)
-    except OSError as error:
-        raise GitError(f"git cannot be run: {error.strerror}") from error
-
-
-def _failure(done: subprocess.CompletedProcess[bytes]) -> str:
-    said = done.stderr.decode(errors="replace").strip().splitlines()
-    return said[0] if said else f"git ended with {done.returncode}"
-
-
 def _prefix(git: str, library: Path) -> str:
     """The folder of the library within its repository; ends in ``/`` or is empty."""
-    done = _ask(git, library, "rev-parse", "--show-prefix")
+    done = ask(git, library, "rev-parse", "--show-prefix")
     if done.returncode == 0:
         return os.fsdecode(done.stdout).removesuffix("\n")
     if b"not a git repository" in done.stderr:
         raise RevisionError(f"{library} is in no Git repository")
-    raise GitError(_failure(done))
+    raise GitError(failure(done))
 
 
 def _commit(git: str, library: Path, revision: str) -> str:
     """The full name of a commit. What starts with a hyphen is refused: Git might take it for an option."""
     if not revision or revision.startswith("-") or not revision.isprintable():
         raise RevisionError(f"{revision!r} is not the name of a revision")
-    done = _ask(git, library, "rev-parse", "--verify", "--quiet", f"{revision}^{{commit}}")
+    done = ask(git, library, "rev-parse", "--verify", "--quiet", f"{revision}^{{commit}}")
     name = done.stdout.decode("ascii").strip()
     if done.returncode == 0 and name.isalnum():
         return name
     if done.stderr:
-        raise GitError(_failure(done))
+        raise GitError(failure(done))
     raise RevisionError(f"no revision {revision!r} in the repository of {library}")
 
 
 def _blobs(git: str, library: Path, commit: str, prefix: str) -> list[Blob]:
     """Files and links of the library in a commit, in the order of the tree."""
     paths = ["--", prefix] if prefix else []
-    done = _ask(git, library, "ls-tree", "-r", "-z", "--full-tree", commit, *paths)
+    done = ask(git, library, "ls-tree", "-r", "-z", "--full-tree", commit, *paths)
     if done.returncode:
-        raise GitError(_failure(done))
+        raise GitError(failure(done))
     blobs: list[Blob] = []
     for entry in done.stdout.split(b"\0")[:-1]:
         about, _, name = entry.partition(b"\t")
@@ -160,8 +126,8 @@ def _write(git: str, library: Path, blobs: Sequence[Blob], root: Path) -> None:
 def _batch(git: str, library: Path) -> subprocess.Popen[bytes]:
     """A process that answers the id of an object with its contents."""
     pipe = subprocess.PIPE
-    command = _command(git, library, ["cat-file", "--batch"])
-    return subprocess.Popen(command, env=_environment(), stdin=pipe, stdout=pipe, stderr=subprocess.DEVNULL)
+    asked = command(git, library, ["cat-file", "--batch"])
+    return subprocess.Popen(asked, env=environment(), stdin=pipe, stdout=pipe, stderr=subprocess.DEVNULL)
 
 
 def _target(path: str, link: bytes) -> str:

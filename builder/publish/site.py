@@ -1,19 +1,24 @@
 """The site: every page of a library, written to a folder."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from builder.draw.charts import spending_chart
 from builder.draw.flowchart import Words, flowchart
 from builder.draw.layout import lay_out
 from builder.draw.svg import alone, inline, page_svg
 from builder.publish import address
-from builder.publish.assets import fingerprinted, read_assets
+from builder.publish.assets import BUILT_IN, Theme, fingerprinted, read_assets, templates_named
 from builder.publish.build import Build, RunBuild, Written
 from builder.publish.cards import Card, card_of
+from builder.publish.edits import edits_of
+from builder.publish.feed import FEED, feed_of
+from builder.publish.guard import look_at_sheet, look_at_walk, look_at_works
+from builder.publish.headers import HEADERS_FILE, headers_text
+from builder.publish.history import NO_HISTORY, History
 from builder.publish.index import index_of
 from builder.publish.jobschema import job_schema_text
 from builder.publish.lists import write_home, write_lists, write_moved
@@ -28,13 +33,16 @@ from builder.publish.offline import (
 )
 from builder.publish.search import write_search
 from builder.publish.structured import how_to
+from builder.publish.uploads import UPLOADS_FILE, uploads_text
 from builder.publish.views import PathView, PlaybookView, playbook_view
+from builder.publish.words import in_language, words_of
 from builder.read.hazards import BANNER
 from builder.read.records import Library
 from builder.read.schema import schema_text
 from builder.reckon.totals import Reckoning, reckoning_of, totals
 
 CHUNK: Final = 8
+MANIFEST: Final = "manifest.webmanifest"
 
 
 def in_turn(
@@ -43,18 +51,25 @@ def in_turn(
     return (write(build, chunk) for chunk in chunks)
 
 
+@templates_named()
 def write_site(
-    library: Library, library_root: Path, folder: Path, dot: Path | None = None, run: RunBuild = in_turn
+    library: Library,
+    library_root: Path,
+    folder: Path,
+    dot: Path | None = None,
+    run: RunBuild = in_turn,
+    history: History = NO_HISTORY,
+    theme: Theme = BUILT_IN,
 ) -> int:
     """Write every page of a library that has no errors to a folder, and give the number of pages.
 
     Raises:
         LayoutError: the layout program is missing or failed.
+        ThemeError, BannerError: the theme is at fault.
         OSError: the machine refuses.
     """
-    assets = read_assets()
-    titles = {slug: playbook.title for slug, playbook in library.playbooks.items()}
-    build = Build(library, library_root, index_of(library), titles, fingerprinted(assets), folder, dot)
+    build, assets = build_of(library, library_root, folder, dot, history, theme)
+    library = build.library
     for name, data in assets.items():
         path = folder / build.assets[name]
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -71,10 +86,30 @@ def write_site(
     write_search(build)
     _bring_files(build, frozenset().union(*(part.files for part in written)))
     _write_sitemap(build, pages)
+    _write_feed(build)
     (folder / ".nojekyll").write_bytes(b"")
-    build.write("manifest.webmanifest", build.pages.json_text(web_manifest(build)))
+    build.write(MANIFEST, build.pages.json_text(web_manifest(build)))
     _take_along(build, cards)
+    published = site_files(folder)
+    build.write(UPLOADS_FILE, uploads_text(published))
+    build.write(HEADERS_FILE, headers_text())
     return len(pages) + moved + 1
+
+
+def build_of(
+    library: Library, library_root: Path, folder: Path, dot: Path | None, history: History, theme: Theme
+) -> tuple[Build, dict[str, bytes]]:
+    """The build of a library in the language that it asks for, and the assets of its theme by name.
+
+    Raises:
+        BannerError: a style sheet of the theme hides the safety banner.
+    """
+    words = words_of(library.settings.language, theme.own)
+    library = in_language(library, words)
+    assets = {**read_assets(theme), **words.script()}
+    titles = {slug: playbook.title for slug, playbook in library.playbooks.items()}
+    names = fingerprinted(assets)
+    return Build(library, library_root, index_of(library), titles, names, folder, dot, history, theme), assets
 
 
 def _take_along(build: Build, cards: Mapping[str, Card]) -> None:
@@ -90,45 +125,67 @@ def _take_along(build: Build, cards: Mapping[str, Card]) -> None:
     write_archive(build.folder, names, closing)
 
 
+@templates_named()
 def write_playbooks(build: Build, slugs: Sequence[str]) -> Written:
-    """Write the pages of some playbooks: the playbook, its flowchart alone, and a sheet for each listed path."""
+    """Write every file of some playbooks, and say what was written."""
     cards: list[Card] = []
     pages: list[str] = []
     build.pages.used_files.clear()
     for slug in slugs:
-        build.pages.rendered.clear()
-        playbook = build.library.playbooks[slug]
-        reckoning = reckoning_of(playbook, build.library.catalogue, build.library.settings)
-        view, drawing = _view_and_flowchart(build, reckoning)
-        page = address.page("playbook", slug)
-        build.write(page, _playbook_page(build, view, inline(drawing), page))
-        build.write(address.page("flow", slug), alone(drawing, f"../{page}"))
-        model = model_of(reckoning, view, build.pages, build.titles)
-        for name in (slug, *playbook.was):
-            build.write(f"data/{name}.js", data_file("playbook", name, model))
-        pages.append(page)
-        pages += _write_sheets(build, view)
+        reckoning = reckoning_of(build.library.playbooks[slug], build.library.catalogue, build.library.settings)
+        view = view_of(build, reckoning)
+        for page, text in playbook_files(build, reckoning, view):
+            build.write(page, text)
+            if page.endswith(".html"):
+                pages.append(page)
         cards.append(card_of(view, reckoning))
     return Written(cards, pages, frozenset(build.pages.used_files))
 
 
-def _view_and_flowchart(build: Build, reckoning: Reckoning) -> tuple[PlaybookView, Any]:
+def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> Iterator[tuple[str, str]]:
+    """The files of one playbook, each made when its turn comes, by address.
+
+    They are its page, its flowchart alone, its model for the walk, and a sheet for each listed path.
+
+    Raises:
+        BannerError: a page lacks the safety banner, or a panel where the banner must repeat.
+    """
+    playbook = view.playbook
+    build.pages.rendered.clear()
+    drawing = _drawing(build, reckoning)
+    page = address.page("playbook", playbook.slug)
+    yield page, _playbook_page(build, view, inline(drawing), page)
+    yield address.page("flow", playbook.slug), alone(drawing, f"../{page}")
+    model = model_of(reckoning, view, build.pages, build.titles)
+    for i, work in view.nodes.items():
+        look_at_walk(f"data/{playbook.slug}.js", model["nodes"][i]["hazards"], build.pages.panels_of(work.hazards))
+    for name in (playbook.slug, *playbook.was):
+        yield f"data/{name}.js", data_file("playbook", name, model)
+    yield from _sheets(build, view)
+
+
+def view_of(build: Build, reckoning: Reckoning) -> PlaybookView:
+    library = build.library
+    return playbook_view(reckoning, totals(reckoning, library.settings.currency), library.catalogue, build.titles)
+
+
+def _drawing(build: Build, reckoning: Reckoning) -> Any:
     library, pages, playbook = build.library, build.pages, reckoning.playbook
-    view = playbook_view(reckoning, totals(reckoning, library.settings.currency), library.catalogue, build.titles)
     gettext = pages.gettext
     words = Words(gettext("Start"), gettext("Go on in:"), pages.signal_words)
     dot = flowchart(reckoning, library.catalogue, pages.figures, words, build.titles)
     title = gettext("Flowchart: %(title)s", title=playbook.title)
     description = gettext("The same as the list of steps: each box is a step, each arrow a result.")
-    return view, page_svg(lay_out(dot.source, build.dot), title, description, "flow")
+    return page_svg(lay_out(dot.source, build.dot), title, description, "flow")
 
 
 def _playbook_page(build: Build, view: PlaybookView, drawing: str, page: str) -> str:
     slug = view.playbook.slug
-    return build.pages.render(
+    html = build.pages.render(
         "playbook.html",
         page,
         view=view,
+        hazards_banner=view.banner,
         nodes=view.nodes,
         flowchart=Markup(drawing),  # noqa: S704 - every text in it was escaped when it was drawn
         structured=build.pages.json(how_to(view, build.library.settings)),
@@ -136,7 +193,11 @@ def _playbook_page(build: Build, view: PlaybookView, drawing: str, page: str) ->
         related=build.index.related[slug],
         titles=build.titles,
         path_steps=path_steps,
+        edits=edits_of(build.library, view.playbook),
     )
+    panels = {f"{work.kind}-{work.name}": build.pages.panels_of(work.hazards) for work in view.nodes.values()}
+    look_at_works(page, html, panels)
+    return html
 
 
 def _chart(build: Build, view: PlaybookView) -> Markup:
@@ -158,12 +219,15 @@ def path_steps(path: PathView) -> list[tuple[str, str]]:
     return list(zip(path.totals.steps, path.totals.results, strict=True))
 
 
-def _write_sheets(build: Build, view: PlaybookView) -> list[str]:
+def _sheets(build: Build, view: PlaybookView) -> Iterator[tuple[str, str]]:
     """The sheet of each listed path; what many of them share is rendered once for all."""
     if not view.paths:
-        return []
+        return
     shared = _sheet_pieces(build, view)
-    written: list[str] = []
+    shown = build.pages.environment.filters["units"]
+    panels = {
+        i: (str(escape(shown(work.work.title))), build.pages.panels_of(work.hazards)) for i, work in view.nodes.items()
+    }
     for path in view.paths:
         page = address.page("path", path.key)
         hazards = [hazard for hazard in view.hazards if hazard.name in path.totals.hazards]
@@ -176,9 +240,8 @@ def _write_sheets(build: Build, view: PlaybookView) -> list[str]:
             hazards_banner=[hazard for hazard in hazards if hazard.name in BANNER],
             **shared,
         )
-        build.write(page, html)
-        written.append(page)
-    return written
+        look_at_sheet(page, html, [panels[i] for i in path.nodes if i in panels])
+        yield page, html
 
 
 def _sheet_pieces(build: Build, view: PlaybookView) -> dict[str, Any]:
@@ -235,3 +298,9 @@ def _write_sitemap(build: Build, pages: Sequence[str]) -> None:
         hidden = (address.NOT_FOUND, address.WALK, address.SETTINGS)
         shown = [address.HOME, *(page for page in pages if not page.startswith("path/") and page not in hidden)]
         build.write("sitemap.xml", build.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown))
+
+
+def _write_feed(build: Build) -> None:
+    site, entries = build.library.settings.site_url, feed_of(build.library, build.history)
+    if site and entries:
+        build.write(FEED, build.pages.render(FEED, FEED, site=site.rstrip("/"), entries=entries))

@@ -10,14 +10,14 @@ import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any, Final
 
 MANIFEST: Final = ".droplight"
 """Names every file of the site that a build made, one a line."""
 
-OURS_WITHOUT_MANIFEST: Final = frozenset({".gitignore", ".gitkeep"})
-"""What a folder may hold that was never built into."""
+OURS_WITHOUT_MANIFEST: Final = frozenset({".git", ".gitignore", ".gitkeep"})
+"""What a folder may hold that was never built into; with ``.git`` it is the checkout of an empty branch."""
 
 _EXCHANGE: Final = 2
 """RENAME_EXCHANGE of Linux and RENAME_SWAP of macOS have the same value."""
@@ -65,15 +65,19 @@ def check_target(target: Path) -> None:
 
 
 def _keep_others(target: Path, new: Path) -> None:
-    """Carry files that no build made over to the new site; a page of the new site wins."""
+    """Carry files and folders that no build made over to the new site; a page of the new site wins."""
     if not target.is_dir():
         return
     manifest = target / MANIFEST
     made = set(manifest.read_text(encoding="utf-8").splitlines()) if manifest.is_file() else set()
+    made |= {folder.as_posix() for name in made for folder in PurePosixPath(name).parents}
     for path in sorted(target.rglob("*")):
         name = path.relative_to(target).as_posix()
         copy = new / name
-        if name in made or copy.exists() or (path.is_dir() and not path.is_symlink()):
+        if name in made or copy.exists():
+            continue
+        if path.is_dir() and not path.is_symlink():
+            copy.mkdir(parents=True)  # Git takes a repository without its empty folders for none
             continue
         copy.parent.mkdir(parents=True, exist_ok=True)
         try:

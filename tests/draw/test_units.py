@@ -105,6 +105,7 @@ def test_temperature_that_may_be_a_difference_is_left_alone(text: str) -> None:
         "6 mm² of copper",
         "3 m/s²",
         "5 l/100 km",
+        "5 l / 100 km",
         "2.4 g/s",
         "1/2 inch drive",
         "10 mm-Schraube",

@@ -18,9 +18,10 @@ droplight.dom = (() => {
   }
 
   /** A piece of a page that the build wrote and escaped. */
-  function built(html) {
-    const box = document.createElement("div");
+  function built(html, tag = "div") {
+    const box = document.createElement(tag);
     box.innerHTML = html;
+    droplight.units.order(box);
     return box;
   }
 

@@ -6,7 +6,7 @@ droplight.figures = (() => {
   const { lang } = document.documentElement;
   const { currency } = document.documentElement.dataset;
   const whole = new Intl.NumberFormat(lang, { style: "currency", currency, maximumFractionDigits: 0, minimumFractionDigits: 0 });
-  const exact = new Intl.NumberFormat(lang, { style: "currency", currency });
+  const exact = new Intl.NumberFormat(lang, { style: "currency", currency, roundingMode: "halfEven" });
   const percent = new Intl.NumberFormat(lang, { style: "percent", maximumFractionDigits: 0 });
   const plain = new Intl.NumberFormat(lang, { maximumFractionDigits: 0 });
 

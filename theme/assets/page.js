@@ -22,7 +22,9 @@
 
   const put = (element, text) => { if (element.textContent !== text) element.textContent = text; };
 
+  /** What a playbook is expected to cost; what its dearest path costs where it has no odds. */
   function rowMoney(row, settings) {
+    if (!row.dataset.form) return Number(row.dataset.money);
     const form = JSON.parse(row.dataset.form);
     const tools = Object.entries(form.tools).reduce((sum, [tool, [chance, price, borrow]]) => {
       const how = settings.tools[tool];
@@ -40,9 +42,11 @@
 
   function writeAmount(element, amount, write) {
     const [low, likely, high] = amount;
-    const range = element.querySelector(".range");
-    put(element.querySelector("[data-likely]") || element, write(likely));
-    if (range) put(range, `(${figures.range(low, high, write)})`);
+    const shown = element.querySelector("[data-likely]");
+    put(shown, write(likely));
+    const range = element.querySelector(".range") || h("small", { class: "range" });
+    put(range, low === high ? "" : `(${figures.range(low, high, write)})`);
+    if (range.textContent && !range.isConnected) shown.after(" ", range);
   }
 
   function nodesOf(model, results) {
@@ -145,7 +149,7 @@
   /* Filters of a list of playbooks */
 
   function filters(form) {
-    const rows = all(".row[data-form]");
+    const rows = all(".row[data-banner]");
     const said = form.querySelector("[role='status']");
     const value = (name) => form.elements[name];
     const apply = () => {

@@ -125,7 +125,7 @@
       const docs = find(found, query);
       const groups = KINDS.map((kind) => [kind, docs.filter((doc) => doc.kind === kind)]).filter(([, of]) => of.length);
       place.replaceChildren(...(groups.length ? groups.map(([kind, of]) => h("section", {},
-        h("h3", {}, titles[kind]),
+        h("h2", {}, titles[kind]),
         h("ul", {}, of.slice(0, MOST).map((doc) => h("li", {}, h("a", { href: root + doc.page }, doc.title), doc.note ? h("small", {}, ` ${doc.note}`) : null))),
         of.length > MOST ? h("p", { class: "small" }, say("and {count} more", { count: of.length - MOST })) : null))
         : [h("p", {}, say("Nothing found. Try another word for what you notice, or pick an area below."))]));

@@ -98,6 +98,11 @@ droplight.store = (() => {
     };
   }
 
+  /** The system of units that the owner wants first, if they have said so. */
+  function units() {
+    return ["si", "us"].find((system) => text("units") === JSON.stringify(system)) || null;
+  }
+
   /** Whether the owner has changed anything that figures rest on. */
   function changed(now = settings()) {
     return now.rate !== Number(document.documentElement.dataset.rate) || Object.keys(now.tools).length > 0;
@@ -157,6 +162,8 @@ droplight.store = (() => {
     settings,
     changed,
     saveSettings: (value) => write("settings", value),
+    units,
+    saveUnits: (value) => write("units", value),
     jobs,
     isJob,
     job: (id) => jobs().sound.find((job) => job.id === id) || null,

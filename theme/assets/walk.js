@@ -149,7 +149,14 @@
       body(view),
       tail(view),
     );
+    fitMeter();
     showProblem();
+  }
+
+  /** With large letters on a small screen the meter would hide what it stands above; then it scrolls with the page. */
+  function fitMeter() {
+    const box = document.getElementById("meter");
+    if (box) box.classList.toggle("tall", box.offsetHeight > innerHeight / 3);
   }
 
   function drawMissing(job, leg) {
@@ -266,7 +273,7 @@
   /** What must hold before the first step of a playbook. */
   function firstOf({ model, leg }) {
     return !leg.way.length && model.preconditions.length
-      ? h("section", { class: "first" }, h("h2", {}, say("Before you start")), h("ul", { class: "ticks" }, model.preconditions.map((text) => h("li", {}, text))))
+      ? h("section", { class: "first" }, h("h2", {}, say("Before you start")), h("ul", { class: "ticks" }, model.preconditions.map((html) => built(html, "li"))))
       : null;
   }
 
@@ -319,7 +326,7 @@
     const { node, where, job, leg } = view;
     return h("article", { class: "card" }, heading(view), built(node.hazards), firstOf(view), built(node.html), already(view), costLine(view),
       h("h2", {}, say("What do you see?")),
-      h("div", { class: "results" }, node.results.map((result) => button(result.expect, () => give(view, result))), node.results.length > 1 ? notSure(view) : null),
+      h("div", { class: "results" }, node.results.map((result) => h("button", { type: "button", "data-result": result.name, onclick: () => give(view, result) }, built(result.html, "span"))), node.results.length > 1 ? notSure(view) : null),
       notes(view, draftOf(leg, node.name)),
       where.weights && !reckon.shares(where.weights) ? h("p", { class: "note" }, say("By the odds of this playbook, these results do not happen together, or every cause it names is ruled out. Look at the answers again, or hand over to a professional.")) : null);
   }
@@ -619,6 +626,7 @@
 
   store.onProblem(showProblem);
   addEventListener("hashchange", () => draw());
+  addEventListener("resize", fitMeter);
   addEventListener("storage", () => { if (document.hidden) draw(false); });
   draw(false);
 })();

@@ -25,10 +25,11 @@ async function keep(tell) {
   if (version !== VERSION) throw new Error("the site has just changed");
   const cache = await caches.open(CACHE);
   let done = 0;
+  let failure = null;
   const step = Math.ceil(files.length / 20);
   const queue = [...files];
   const work = async () => {
-    for (let file = queue.pop(); file !== undefined; file = queue.pop()) {
+    for (let file = queue.pop(); file !== undefined && !failure; file = queue.pop()) {
       const address = new URL(file, self.registration.scope).href;
       if (!(await cache.match(address))) {
         const answer = await fetch(address, { cache: "no-cache" });
@@ -40,7 +41,8 @@ async function keep(tell) {
       if (done % step === 0 || done === files.length) tell({ kind: "progress", done, all: files.length });
     }
   };
-  await Promise.all(Array.from({ length: 6 }, work));
+  await Promise.all(Array.from({ length: 6 }, () => work().catch((error) => { failure = failure || error; })));
+  if (failure) throw failure;
   if (!(await accepted())) await accept(VERSION);
 }
 

@@ -130,6 +130,11 @@ def load_module(path: Path) -> Any:
 
 
 @pytest.fixture(scope="session")
+def load() -> Callable[[Path], Any]:
+    return load_module
+
+
+@pytest.fixture(scope="session")
 def reckon_helpers() -> Any:
     """The random playbooks and the catalogue of the reckoning's tests."""
     return load_module(ROOT / "tests" / "reckon" / "conftest.py")

@@ -15,7 +15,10 @@ BULBS: Final = "Now the other side flickers"
 NO_BULBS: Final = "The same side flickers"
 SOUND: Final = "Bright contacts, steady light"
 NASTY: Final = "<img src=x onerror=alert(1)> \u2028 \x7f “ä” 😀 : # - {{ }}"
-FULL: Final = """Storage.prototype.setItem = function () { throw new DOMException("no room", "QuotaExceededError"); }; undefined;"""
+FULL: Final = """
+Storage.prototype.setItem = function () { throw new DOMException("no room", "QuotaExceededError"); };
+undefined;
+"""
 DENIED: Final = (
     """Object.defineProperty(window, "localStorage", { get() { throw new DOMException("no", "SecurityError"); } });"""
 )
@@ -91,7 +94,7 @@ def test_several_jobs_go_on_side_by_side(walk, here, hand):
     first.tap("Start a new job")
     assert "Swap the bulbs" in first.title
     first.page.goto(f"{here}walk.html#start=slow-warm-up")
-    first.page.wait_for_function("document.title.includes('Engine warms up')")
+    first.page.wait_for_function("() => document.title.includes('Engine warms up')")
     first.page.goto(f"{here}walk.html#")
     expect(first.page.locator("#walk .rows > li")).to_have_count(3)
     first.page.get_by_role("link", name="Blue Tamarin").click()

@@ -1,0 +1,139 @@
+"""The site on the device: kept when its owner asks for it, whole without a signal, renewed only when they say so."""
+
+import json
+import shutil
+import zipfile
+from typing import Any, Final
+
+import pytest
+from playwright.sync_api import expect
+
+KEPT: Final = "The whole site is on this device. Pages, search and the walk work without a signal."
+NO_BULBS: Final = "The same side flickers"
+LAMP: Final = "electrics/headlamp-flickers.yaml"
+
+
+@pytest.fixture
+def library(small_folder: Any, tmp_path: Any) -> Any:
+    return shutil.copytree(small_folder, tmp_path / "library")
+
+
+@pytest.fixture
+def served(library: Any, tmp_path: Any, build_site: Any, serve: Any) -> Any:
+    return serve(build_site(library, tmp_path / "site"))
+
+
+def keep(served: Any, own_context: Any) -> Any:
+    """A page of a device that has kept the site."""
+    page = own_context(served.address).new_page()
+    page.goto(served.address)
+    page.get_by_role("button", name="Keep this site on this device").click()
+    expect(page.locator(".offline [role='status']")).to_have_text(KEPT, timeout=30_000)
+    return page
+
+
+def assert_whole(page: Any, address: str, files: list[str], hand: Any) -> None:
+    """Pages, the search and the walk work; every file of the site is there."""
+    for name in ("index.html", "", "playbook/headlamp-flickers.html", "walk.html", "settings.html", "safety.html"):
+        page.goto(address + name)
+        expect(page.locator("main h1")).to_be_visible()
+    absent = page.evaluate(
+        """async (files) => {
+            const missing = [];
+            for (const file of files) if (!(await fetch(file).catch(() => ({ ok: false }))).ok) missing.push(file);
+            return missing;
+        }""",
+        [address + name for name in files],
+    )
+    assert absent == []
+    page.goto(address)
+    page.fill("#search", "headlamp")
+    page.locator(".search-results a", has_text="One headlamp flickers").first.click()
+    page.get_by_role("link", name="Start: one step a screen").click()
+    page.wait_for_selector("#meter")
+    assert "Look at the bulb holder" in hand(page).answer(NO_BULBS).title
+
+
+def test_a_site_that_was_kept_is_whole_without_a_signal(served, own_context, hand):
+    page = keep(served, own_context)
+    files = json.loads((served.folder / "offline.json").read_text(encoding="utf-8"))["files"]
+    page.context.set_offline(True)
+    served.stop()
+    assert_whole(page, served.address, files, hand)
+
+
+def test_a_site_that_was_not_asked_for_is_not_kept(served, own_context):
+    page = own_context(served.address).new_page()
+    page.goto(served.address)
+    page.wait_for_load_state("load")
+    assert page.evaluate("navigator.serviceWorker.getRegistrations().then((found) => found.length)") == 0
+    assert page.evaluate("caches.keys()") == []
+
+
+def test_what_could_not_be_kept_is_told_and_can_be_tried_again(served, own_context):
+    lost = served.folder / "safety.html"
+    text = lost.read_bytes()
+    lost.unlink()
+    page = own_context(served.address).new_page()
+    page.goto(served.address)
+    button = page.get_by_role("button", name="Keep this site on this device")
+    button.click()
+    said = page.locator(".offline [role='status']")
+    expect(said).to_contain_text("Not everything could be kept: safety.html: 404.", timeout=30_000)
+    lost.write_bytes(text)
+    button.click()
+    expect(said).to_have_text(KEPT, timeout=30_000)
+
+
+def test_a_new_version_is_announced_and_used_only_when_the_owner_says_so(
+    served, library, own_context, build_site, hand
+):
+    page = keep(served, own_context)
+    page.goto(f"{served.address}walk.html#start=headlamp-flickers")
+    page.wait_for_selector("#meter")
+    hand(page).answer(NO_BULBS)
+    job = page.url
+    path = library / LAMP
+    path.write_text(
+        path.read_text(encoding="utf-8").replace("Hold them by the base only.", "Hold them with gloves."),
+        encoding="utf-8",
+    )
+    build_site(library, served.folder)
+
+    page.goto(f"{served.address}playbook/headlamp-flickers.html")
+    note = page.locator("#new-version")
+    expect(note).to_contain_text("A new version of this site is ready.", timeout=30_000)
+    expect(page.locator("main")).to_contain_text("Hold them by the base only.")
+    page.goto(job)
+    page.reload()
+    page.wait_for_selector("#meter")
+    expect(note).to_be_visible()
+    assert page.locator("#walk .note").count() == 0
+
+    page.context.set_offline(True)
+    served.stop()
+    page.get_by_role("button", name="Use it now").click()
+    told = page.locator("#walk .note")
+    expect(told).to_contain_text("The step “Swap the bulbs left and right” reads differently now.", timeout=30_000)
+    expect(page.locator("#walk h1")).to_contain_text("Look at the bulb holder")
+    page.goto(f"{served.address}playbook/headlamp-flickers.html")
+    expect(page.locator("main")).to_contain_text("Hold them with gloves.")
+    assert note.count() == 0
+    assert len(page.evaluate("caches.keys()")) == 2  # the version in use, and the note of which that is
+
+
+def test_from_a_folder_there_is_no_button_and_no_complaint(open_page, site_dir):
+    page = open_page((site_dir / "index.html").as_uri())
+    expect(page.get_by_role("link", name="The site as a zip file")).to_be_visible()
+    assert page.get_by_role("button", name="Keep this site on this device").count() == 0
+
+
+def test_the_unpacked_zip_file_is_a_site_that_can_be_walked(site_dir, tmp_path, own_context, hand):
+    with zipfile.ZipFile(site_dir / "site.zip") as archive:
+        archive.extractall(tmp_path)
+    page = own_context(tmp_path.as_uri()).new_page()
+    page.goto(f"{tmp_path.as_uri()}/index.html")
+    page.get_by_role("link", name="One headlamp flickers or goes dim").first.click()
+    page.get_by_role("link", name="Start: one step a screen").click()
+    page.wait_for_selector("#meter")
+    assert "Look at the bulb holder" in hand(page).answer(NO_BULBS).title
