@@ -174,7 +174,10 @@ def test_a_library_with_errors_leaves_the_old_site_untouched(broken: Path, old_s
 
 def layout_program(folder: Path, body: str) -> Path:
     path = folder / "layout-program"
-    path.write_text(f"#!{sys.executable}\nimport os, signal, sys, time\n{body}\n", encoding="utf-8")
+    # Through a shell, since a path with a space in it cannot stand on a first line.
+    script = path.with_suffix(".py")
+    script.write_text(f"import os, signal, sys, time\n{body}\n", encoding="utf-8")
+    path.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{script}" "$@"\n', encoding="utf-8")
     path.chmod(0o755)
     return path
 

@@ -59,7 +59,13 @@ def flowchart(
     for i, node in enumerate(graph.nodes):
         if node.kind == "handover":
             lines = [words.handover, *_wrap(titles.get(node.name, node.name), BOX_WIDTH)]
-            style = {"shape": "box", "peripheries": "1", "class": "handover", "URL": f"{node.name}.html"}
+            style = {
+                "shape": "box",
+                "peripheries": "1",
+                "margin": "0.24,0.08",
+                "class": "handover",
+                "URL": f"{node.name}.html",
+            }
             dot.node(f"n{i}", _label(lines), id=f"flow-to-{node.name}", **style)
         else:
             _draw_work(dot, reckoning, catalogue, figures, words, i, often)

@@ -125,7 +125,7 @@ def _language(value: Any) -> str:
         Locale.parse(text.replace("-", "_"))
     except (UnknownLocaleError, ValueError):
         raise NotationError(f"`{text}` is not a language that is known", "write e.g. `en-GB` or `de`") from None
-    return text
+    return text.replace("_", "-")
 
 
 def _currency(value: Any) -> str:

@@ -26,7 +26,10 @@ def _look_again() -> Iterator[None]:
 def program(folder: Path, body: str) -> Path:
     """A layout program written for the test."""
     path = folder / "layout-program"
-    path.write_text(f"#!{sys.executable}\n{body}\n", encoding="utf-8")
+    # Through a shell, since a path with a space in it cannot stand on a first line.
+    script = path.with_suffix(".py")
+    script.write_text(f"{body}\n", encoding="utf-8")
+    path.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{script}" "$@"\n', encoding="utf-8")
     path.chmod(0o755)
     return path
 

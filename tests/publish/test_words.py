@@ -17,6 +17,7 @@ from builder.publish.collect import files, template
 from builder.publish.words import in_language, read_catalogue, words_of
 from builder.read.hazards import ALWAYS
 from builder.read.library import read_library
+from builder.read.records import Settings
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 GERMAN: Final = theme_folder() / "locale" / "de" / "LC_MESSAGES" / "droplight.po"
@@ -238,6 +239,12 @@ def test_english_site_loads_no_words(site_dir: Path, german_site: Path) -> None:
 
 
 # --- Odd languages
+
+
+@pytest.mark.parametrize("written", ["pt-BR", "pt_BR"])
+def test_language_stands_on_pages_as_browsers_know_it(written: str) -> None:
+    """BCP 47 (RFC 5646) knows hyphens only, and a browser writes no figures for anything else."""
+    assert Settings.model_validate({**SETTINGS, "language": written}).language == "pt-BR"
 
 
 @pytest.mark.parametrize(("language", "direction"), [("ar", "rtl"), ("he", "rtl"), ("ja", "ltr"), ("fa-AF", "rtl")])
