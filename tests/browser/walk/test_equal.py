@@ -47,7 +47,10 @@ DRIVE: Final = """([legs, prefixes, settings]) => {
         const means = now && reckon.expect(model, i, weights, before, settings);
         const most = now && reckon.within(model, i, weights, before, settings, [0.95]);
         return {
-            so_far: { ...spent, shop_money: reckon.mean(reckon.bill(before, settings).shopMoney), real: undefined },
+            so_far: {
+                money: spent.money, minutes: spent.minutes,
+                shop_money: reckon.mean(reckon.bill(before, settings).shopMoney),
+            },
             causes: now, within: most && most[0],
             to_come: means && { money: means.money, minutes: means.minutes, shop_money: means.shopMoney },
         };
