@@ -69,6 +69,7 @@ class Ending(Done):
     name: Name
     done: bool
     done_at: str = Field("", alias="doneAt")
+    held: bool = False
     trials: list[Trial]
 
 
@@ -82,6 +83,7 @@ class Extra(Done):
     hash: str = ""
     done: bool = False
     done_at: str = Field("", alias="doneAt")
+    held: bool = False
     trials: list[Trial] = []
 
 

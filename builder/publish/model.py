@@ -28,6 +28,7 @@ def model_of(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Map
         "slug": playbook.slug,
         "title": playbook.title,
         "summary": playbook.symptom.summary,
+        "shows": list(playbook.symptom.conditions),
         "preconditions": [str(both_systems(text, pages.figures)) for text in playbook.preconditions],
         "causes": [[name, _cause_name(pages, view, name)] for name in odds.causes] if odds else None,
         "prior": list(odds.prior) if odds else None,

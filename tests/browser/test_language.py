@@ -128,8 +128,8 @@ def test_pages_with_their_scripts_are_german(
 def test_search_and_filters_answer_in_german(german_page: Callable[[str], Page], english: re.Pattern[str]) -> None:
     page = german_page("index.html")
     page.locator("#search").fill("fan")
-    page.wait_for_selector(".search-results h3")
-    assert "Symptome" in page.locator(".search-results h3").all_inner_texts()
+    page.wait_for_selector(".search-results section :is(h2, h3)")
+    assert "Symptome" in page.locator(".search-results section :is(h2, h3)").all_inner_texts()
     assert left_in_english(page, english) == []
     page.locator("#search").fill("xyzzyx")
     page.get_by_text("Nichts gefunden. Ein anderes Wort").wait_for()

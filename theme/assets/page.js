@@ -146,6 +146,14 @@
     });
   }
 
+  /* Jobs that wait on this device */
+
+  function carryOn(place) {
+    const open = store.jobs().sound.filter((job) => job.state !== "done").slice(0, 3);
+    place.replaceChildren(...open.map((job) => h("a", { class: "button", href: `${root}walk.html#job=${job.id}` }, say("Carry on: {name}", { name: job.name }))));
+    place.hidden = !open.length;
+  }
+
   /* Filters of a list of playbooks */
 
   function filters(form) {
@@ -234,6 +242,7 @@
     if (registration && registration.active) registration.active.postMessage({ kind: "state" });
   }
 
+  all("#carry-on").forEach(carryOn);
   all("#settings").forEach(settingsForm);
   all("form.filters").forEach(filters);
   all(".offline").forEach(offline);

@@ -128,7 +128,7 @@ droplight.store = (() => {
   const given = { result: slug, expect: string, hash: string };
   const base = { title: string, at: string, "counted?": means, ...real };
   const answer = shape({ step: slug, ...given, ...base });
-  const finish = { done: yes, "doneAt?": string, trials: list(trial) };
+  const finish = { done: yes, "doneAt?": string, "held?": yes, trials: list(trial) };
   const ending = shape({ name: slug, ...finish, ...base });
   const optional = (keys) => Object.fromEntries(Object.entries(keys).map(([key, check]) => [`${key.replace("?", "")}?`, check]));
   const extra = shape({ step: slug, "failed?": yes, ...base, ...optional({ ...given, ...finish }) });

@@ -8,7 +8,7 @@
   const live = document.getElementById("walk-live");
   if (!place) return;
 
-  const state = { told: null, turn: 0, causesOpen: false };
+  const state = { told: null, turn: 0, causesOpen: false, printed: null };
 
   /* Words and pieces */
 
@@ -149,6 +149,7 @@
       body(view),
       tail(view),
     );
+    state.printed = [job, models, settings];
     fitMeter();
     showProblem();
   }
@@ -326,9 +327,17 @@
     const { node, where, job, leg } = view;
     return h("article", { class: "card" }, heading(view), built(node.hazards), firstOf(view), built(node.html), already(view), costLine(view),
       h("h2", {}, say("What do you see?")),
-      h("div", { class: "results" }, node.results.map((result) => h("button", { type: "button", "data-result": result.name, onclick: () => give(view, result) }, built(result.html, "span"))), node.results.length > 1 ? notSure(view) : null),
+      h("div", { class: "results" }, node.results.map((result) => h("button", { type: "button", "data-result": result.name, onclick: () => give(view, result) }, built(result.html, "span"), ledWrong(view, result))), node.results.length > 1 ? notSure(view) : null),
       notes(view, draftOf(leg, node.name)),
       where.weights && !reckon.shares(where.weights) ? h("p", { class: "note" }, say("By the odds of this playbook, these results do not happen together, or every cause it names is ruled out. Look at the answers again, or hand over to a professional.")) : null);
+  }
+
+  /** Whether a repair was done in this leg and did not hold. */
+  const failed = (leg, name) => leg.extra.some((one) => one.failed && one.step === name);
+
+  function ledWrong({ leg, model }, result) {
+    const target = model.nodes[result.to];
+    return target.kind === "ending" && failed(leg, target.name) ? h("small", {}, ` – ${say("led to the repair that did not hold")}`) : null;
   }
 
   function draftOf(leg, name) {
@@ -408,18 +417,21 @@
     if (!leg.ending) leg.ending = jobs.reach(node);
     if (!leg.ending.done) {
       const sure = chanceRight(view);
-      return h("article", { class: "card ending" }, heading(view), built(node.hazards),
-        sure !== null && node.repairs ? h("p", {}, say("By the odds this puts the fault right in {share} of the cases that come this way.", { share: figures.share(sure) })) : null,
+      const again = failed(leg, node.name);
+      return h("article", { class: "card ending" }, heading(view),
+        again ? h("p", { class: "note" }, say("You have done this already and it did not hold. Buy nothing for it again: look at your last answer once more, or hand over to a professional.")) : null,
+        built(node.hazards),
+        sure !== null && node.repairs && !again ? h("p", {}, say("By the odds this puts the fault right in {share} of the cases that come this way.", { share: figures.share(sure) })) : null,
         built(node.html), already(view), costLine(view),
-        h("div", { class: "results" }, button(node.repairs ? say("The repair is done") : say("Done: close the job here"), () => {
+        h("div", { class: "results" }, button(again ? say("Done all the same") : node.repairs ? say("The repair is done") : say("Done: close the job here"), () => {
           if (!once(view)) return;
           leg.ending.done = true;
           leg.ending.doneAt = new Date().toISOString();
           leg.ending.counted = jobs.counted(view.before, view.model, node, view.settings);
-          job.state = node.prove ? "proving" : "done";
+          job.state = node.repairs ? "proving" : "done";
           keep(job);
           draw();
-        })),
+        }, again ? "quiet" : "")),
         notes(view, leg.ending));
     }
     return h("article", { class: "card ending" }, heading(view), node.prove ? proof(view) : node.repairs ? held(view) : h("p", { class: "lead" }, say("The job is closed.")), sums(view), notes(view, leg.ending));
@@ -457,7 +469,7 @@
       h("p", {}, h("b", {}, say("One trial: {trial}", { trial })), " ", say("While the fault was there it showed in {share} of the trials.", { share: figures.share(shows) })),
       h("dl", { class: "figures" },
         figure(say("Clean in a row"), `${clean} / ${needed}`),
-        figure(say("Sure that it is gone"), figures.share(reckon.sureAfter(shows, clean))),
+        figure(say("Proof from your trials"), figures.share(reckon.sureAfter(shows, clean))),
         figure(say("Still to go"), String(left))),
       proven ? h("p", { class: "lead" }, say("You can be 95 % sure and more that the fault is gone.")) : null,
       h("div", { class: "results" },
@@ -469,10 +481,23 @@
       ] : null);
   }
 
+  /** A repair without trials of its own: the car is used as it failed. */
   function held(view) {
+    const { job, leg, model } = view;
+    const gone = () => {
+      leg.ending.held = true;
+      job.state = "done";
+      keep(job);
+      draw();
+    };
     return h("section", { class: "proof" },
-      h("p", { class: "lead" }, say("The job is done. If the fault comes back, open it again here.")),
-      h("div", { class: "results" }, button(say("The fault came back"), () => comeBack(view), "quiet")));
+      h("h2", {}, leg.ending.held ? say("Proven") : say("Prove it")),
+      leg.ending.held
+        ? h("p", { class: "lead" }, say("The job is done. If the fault comes back, open it again here."))
+        : h("p", { class: "lead" }, say("Done, but not proven. Use the car the way in which the fault showed: {conditions}", { conditions: model.shows.join(" · ") || model.summary })),
+      h("div", { class: "results" },
+        leg.ending.held ? null : button(say("The fault is gone"), gone),
+        button(say("The fault came back"), () => comeBack(view), "quiet")));
   }
 
   function comeBack(view) {
@@ -508,12 +533,15 @@
     const save = () => keep(view.job);
     const again = (id, make) => { if (document.getElementById(id)) document.getElementById(id).replaceWith(make(view)); };
     const number = (name, label, id) => h("p", {}, h("label", { for: id }, label), " ",
-      h("input", { id, type: "number", min: "0", step: "any", inputmode: "decimal", value: entry[name] ?? "", onchange: (event) => {
-        const value = event.target.valueAsNumber;
-        if (Number.isFinite(value) && value >= 0) entry[name] = value;
+      h("input", { id, type: "text", maxlength: "12", inputmode: "decimal", value: entry[name] ?? "", onchange: (event) => {
+        // A comma or a point, as the owner writes it.
+        const typed = event.target.value.trim().replace(",", ".");
+        if (/^\d+(\.\d+)?$/.test(typed)) entry[name] = Number(typed);
         else delete entry[name];
+        event.target.value = entry[name] ?? "";
         save();
         again("meter", meter);
+        fitMeter();
         again("sums", sums);
       } }));
     return h("details", { class: "notes-of", open: Boolean(entry.note || entry.spent !== undefined || entry.took !== undefined) }, h("summary", {}, say("Notes, and what it really cost")),
@@ -530,10 +558,20 @@
     return h("section", { class: "tail" },
       h("p", { class: "buttons" },
         canGoBack ? button(say("Back"), () => { jobs.back(job); keep(job); draw(); }, "quiet") : null,
-        h("a", { class: "button quiet", href: "#" }, say("Pause"))),
+        h("a", { class: "button quiet", href: "#" }, say("Pause")),
+        button(say("Stop and hand over"), () => handToProfessional(view), "quiet")),
       answered(view),
       h("details", {}, h("summary", {}, say("The whole way at a glance")), h("p", {}, h("a", { href: `${root}flow/${model.slug}.svg` }, say("Flowchart of “{title}”", { title: model.title })))),
       takeAway(job, models, settings));
+  }
+
+  /** Stopping is always right: what is known goes along. */
+  function handToProfessional({ job, models, settings }) {
+    saveReport(job, models, settings);
+    const text = say("The report is saved as a file: give it to the professional. The job stays here.");
+    state.told = { id: job.id, text };
+    announce(text);
+    draw();
   }
 
   /** What was done in a leg and left again. */
@@ -555,10 +593,20 @@
     return h("details", { class: "take-away" }, h("summary", {}, say("Name, take away, delete")),
       h("p", {}, h("label", { for: "job-name" }, say("Name of this job (which car?)")), h("input", { id: "job-name", type: "text", maxlength: "80", value: job.name, onchange: (event) => { job.name = event.target.value.trim() || job.name; keep(job); } })),
       h("p", { class: "buttons" },
-        button(say("Report as text"), () => dom.download(`${job.id}.txt`, "text/plain;charset=utf-8", report(job, models, settings)), "quiet"),
-        button(say("Job file (YAML)"), () => dom.download(`${job.id}.yaml`, "application/yaml", jobs.toYaml(job)), "quiet"),
-        button(say("Print"), () => printJob(job, models, settings), "quiet"),
+        button(say("Report as text"), () => saveReport(job, models, settings), "quiet"),
+        button(say("Job file (YAML)"), () => dom.download(`${fileName(job)}.yaml`, "application/yaml", jobs.toYaml(job)), "quiet"),
+        button(say("Print"), () => print(), "quiet"),
         button(say("Delete this job"), () => { if (confirm(say("Delete this job for good?"))) { store.removeEntry(`job:${job.id}`); go("#"); } }, "quiet")));
+  }
+
+  /** A name for files of a job: what its owner calls it. */
+  function fileName(job) {
+    const words = job.name.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase().match(/[a-z0-9]+/g) || [];
+    return words.join("-").slice(0, 60) || job.id;
+  }
+
+  function saveReport(job, models, settings) {
+    dom.download(`${fileName(job)}.txt`, "text/plain;charset=utf-8", report(job, models, settings));
   }
 
   /** The job as plain text. */
@@ -566,7 +614,7 @@
     const works = jobs.done(job, models);
     const spent = jobs.soFar(works, settings);
     const lines = [job.name, "=".repeat(job.name.length), "", `${say("State")}: ${stateName(job)}`, `${say("Started")}: ${figures.date(job.created)}`,
-      `${say("So far")}: ${figures.money(spent.money)}, ${figures.minutes(spent.minutes)}`, ""];
+      `${say("So far")}: ${figures.money(spent.money)}, ${figures.minutes(spent.minutes)}`, `${say("A workshop would have asked")}: ${figures.about(reckon.mean(reckon.bill(works, settings).shopMoney))}`, ""];
     for (const leg of [...job.legs, ...job.elsewhere]) {
       lines.push(leg.title, "-".repeat(leg.title.length));
       const entry = (one, text) => {
@@ -575,8 +623,9 @@
         if (one.spent !== undefined) lines.push(`    ${say("Really spent")}: ${figures.money(one.spent)}`);
         if (one.took !== undefined) lines.push(`    ${say("Really took")}: ${figures.minutes(one.took)}`);
       };
-      leg.extra.forEach((one) => entry(one, `${one.title} (${one.failed ? say("repaired, but the fault came back") : say("done, off the path now; still counts")})`));
-      leg.way.forEach((one) => entry(one, `${one.title}: ${one.expect}`));
+      const off = leg.extra.map((one) => [one, `${one.title}${one.expect ? `: ${one.expect}` : ""} (${one.failed ? say("repaired, but the fault came back") : say("done, off the path now; still counts")})`]);
+      const on = leg.way.map((one) => [one, `${one.title}: ${one.expect}`]);
+      [...off, ...on].sort(([a], [b]) => String(a.at).localeCompare(String(b.at))).forEach(([one, text]) => entry(one, text));
       if (leg.ending) {
         entry(leg.ending, `${leg.ending.title}${leg.ending.done ? "" : ` (${say("not done yet")})`}`);
         leg.ending.trials.forEach((one) => lines.push(`    ${figures.date(one.at)}  ${one.clean ? say("clean trial") : say("fault showed")}`));
@@ -586,22 +635,21 @@
     return `${lines.join("\n")}\n`;
   }
 
-  function printJob(job, models, settings) {
-    const sheet = h("pre", { class: "print-report" }, report(job, models, settings));
-    document.body.append(sheet);
+  /** However a job is printed, its report is what comes out. */
+  addEventListener("beforeprint", () => {
+    if (!state.printed || document.querySelector(".print-report")) return;
+    document.body.append(h("pre", { class: "print-report" }, report(...state.printed)));
     document.documentElement.classList.add("printing-report");
-    const after = () => {
-      sheet.remove();
-      document.documentElement.classList.remove("printing-report");
-      removeEventListener("afterprint", after);
-    };
-    addEventListener("afterprint", after);
-    print();
-  }
+  });
+  addEventListener("afterprint", () => {
+    document.querySelectorAll(".print-report").forEach((sheet) => sheet.remove());
+    document.documentElement.classList.remove("printing-report");
+  });
 
   /* Which screen */
 
   async function draw(focus = true) {
+    state.printed = null;
     const [, kind, name] = /^#(\w+)=([a-z0-9-]+)$/.exec(location.hash) || [];
     const turn = ++state.turn;
     try {

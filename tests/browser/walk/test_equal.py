@@ -206,7 +206,7 @@ def plain(text: str) -> str:
     return text.replace("\u00a0", " ").replace("\u202f", " ").replace("\u2212", "-").replace("\u200f", "")
 
 
-LIVE: Final = "[data-figure], [data-work], [data-path], [data-added], [data-end]"
+LIVE: Final = "[data-figure], [data-work], [data-sum], [data-added], [data-end]"
 READ: Final = f"""() => [...document.querySelectorAll("{LIVE}")].map((element) => element.innerText.trim())"""
 
 
