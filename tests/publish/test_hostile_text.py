@@ -156,8 +156,9 @@ def test_the_sheet_shows_the_texts_of_its_path_to_the_letter(site: Path) -> None
     assert len(sheets) == 2
     for what in ("step title", "step before", "summary", "vehicle", "tool", "part", "odd"):
         assert all(squeezed(say(what)) in sheet for sheet in sheets), what
-    assert sum(squeezed(say("expect")) in sheet for sheet in sheets) == 1
-    assert sum(squeezed(say("ending title")) in sheet for sheet in sheets) == 1
+    # What another result would look like, and where it would lead, stands on the other sheet too.
+    assert all(squeezed(say("expect")) in sheet for sheet in sheets)
+    assert all(squeezed(say("ending title")) in sheet for sheet in sheets)
 
 
 def test_markdown_shows_its_signs_and_its_code_to_the_letter(site: Path) -> None:
