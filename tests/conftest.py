@@ -26,6 +26,7 @@ SETTINGS: Final = {"title": "Test library", "currency": "EUR", "labour_rate": "6
 
 RunBuilder = Callable[..., subprocess.CompletedProcess[str]]
 WriteLibrary = Callable[..., Path]
+WriteProgram = Callable[[Path, str], Path]
 
 
 @pytest.fixture(scope="session")
@@ -74,6 +75,22 @@ def write_library() -> WriteLibrary:
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(json.dumps(value, ensure_ascii=False, indent=1), encoding="utf-8")
         return root
+
+    return write
+
+
+@pytest.fixture(scope="session")
+def write_program() -> WriteProgram:
+    """Write Python text to a folder as a layout program that can be run."""
+
+    def write(folder: Path, body: str) -> Path:
+        path = folder / "layout-program"
+        # Through a shell, since a path with a space in it cannot stand on a first line.
+        script = path.with_suffix(".py")
+        script.write_text(f"{body}\n", encoding="utf-8")
+        path.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{script}" "$@"\n', encoding="utf-8")
+        path.chmod(0o755)
+        return path
 
     return write
 

@@ -25,6 +25,9 @@ SLOW: Final = 60
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
 Write = Callable[..., Path]
 
+PROGRAM: Final = "import os, signal, sys, time\n"
+"""What layout programs of these tests begin with."""
+
 
 def playbook(**changes: Any) -> dict[str, Any]:
     book = {
@@ -172,16 +175,6 @@ def test_a_library_with_errors_leaves_the_old_site_untouched(broken: Path, old_s
     assert [path.name for path in old_site.parent.iterdir()] == ["site"]
 
 
-def layout_program(folder: Path, body: str) -> Path:
-    path = folder / "layout-program"
-    # Through a shell, since a path with a space in it cannot stand on a first line.
-    script = path.with_suffix(".py")
-    script.write_text(f"import os, signal, sys, time\n{body}\n", encoding="utf-8")
-    path.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{script}" "$@"\n', encoding="utf-8")
-    path.chmod(0o755)
-    return path
-
-
 @pytest.mark.parametrize(
     ("body", "said"),
     [
@@ -192,11 +185,18 @@ def layout_program(folder: Path, body: str) -> Path:
 )
 @pytest.mark.parametrize("workers", [1, 2])
 def test_a_layout_program_that_fails_is_3_and_leaves_the_old_site_untouched(
-    tmp_path: Path, old_site: Path, run_builder: Run, write_library: Write, body: str, said: str, workers: int
+    tmp_path: Path,
+    old_site: Path,
+    run_builder: Run,
+    write_library: Write,
+    body: str,
+    said: str,
+    workers: int,
+    write_program: Write,
 ) -> None:
     library = write_library(tmp_path / "many", {f"area/dead-{i}": playbook() for i in range(9)})
     before = files(old_site)
-    program = layout_program(tmp_path, body)
+    program = write_program(tmp_path, PROGRAM + body)
     done = run_builder("build", "--library", library, "--out", old_site, "--dot", program, "--workers", workers)
     assert done.returncode == 3
     assert done.stdout == ""
@@ -208,11 +208,11 @@ def test_a_layout_program_that_fails_is_3_and_leaves_the_old_site_untouched(
 
 
 def test_a_layout_program_that_hangs_is_3_and_leaves_the_old_site_untouched(
-    tmp_path: Path, sound: Path, old_site: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, sound: Path, old_site: Path, monkeypatch: pytest.MonkeyPatch, write_program: Write
 ) -> None:
     monkeypatch.setattr(layout, "TIMEOUT", 0.5)
     before = files(old_site)
-    program = layout_program(tmp_path, f"time.sleep({SLOW})")
+    program = write_program(tmp_path, PROGRAM + f"time.sleep({SLOW})")
     arguments = ["build", "--library", sound, "--out", old_site, "--dot", program, "--workers", "1"]
     done = CliRunner().invoke(main, list(map(str, arguments)))
     assert done.exit_code == 3
@@ -240,11 +240,11 @@ def test_the_bundled_layout_program_needs_no_path(sound: Path, tmp_path: Path, r
 
 
 def test_a_worker_that_is_killed_is_3_and_leaves_the_old_site_untouched(
-    tmp_path: Path, old_site: Path, run_builder: Run, write_library: Write
+    tmp_path: Path, old_site: Path, run_builder: Run, write_library: Write, write_program: Write
 ) -> None:
     library = write_library(tmp_path / "many", {f"area/dead-{i}": playbook() for i in range(9)})
     before = files(old_site)
-    program = layout_program(tmp_path, "os.kill(os.getppid(), signal.SIGKILL)")
+    program = write_program(tmp_path, PROGRAM + "os.kill(os.getppid(), signal.SIGKILL)")
     done = run_builder("build", "--library", library, "--out", old_site, "--dot", program, "--workers", "2")
     assert done.returncode == 3
     assert "a worker process was killed" in done.stderr
@@ -252,9 +252,11 @@ def test_a_worker_that_is_killed_is_3_and_leaves_the_old_site_untouched(
     assert files(old_site) == before
 
 
-def test_an_interrupt_leaves_the_old_site_and_nothing_else(tmp_path: Path, sound: Path, old_site: Path) -> None:
+def test_an_interrupt_leaves_the_old_site_and_nothing_else(
+    tmp_path: Path, sound: Path, old_site: Path, write_program: Write
+) -> None:
     before = files(old_site)
-    program = layout_program(tmp_path, f"open('{tmp_path}/started', 'w').close(); time.sleep({SLOW})")
+    program = write_program(tmp_path, PROGRAM + f"open('{tmp_path}/started', 'w').close(); time.sleep({SLOW})")
     command = [sys.executable, "-m", "builder", "build", "--workers", "1", "--dot", str(program)]
     command += ["--library", str(sound), "--out", str(old_site)]
     with subprocess.Popen(command, cwd=ROOT, stderr=subprocess.PIPE, text=True) as build:

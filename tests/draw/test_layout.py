@@ -1,7 +1,6 @@
 """The layout program: found without the PATH, or another one; missing, failing and hanging ones."""
 
-import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from importlib.metadata import PackageNotFoundError
 from pathlib import Path
 from typing import Final
@@ -10,6 +9,8 @@ import pytest
 
 from builder.draw import layout
 from builder.draw.layout import LayoutError, bundled_program, lay_out
+
+WriteProgram = Callable[[Path, str], Path]
 
 GRAPH: Final = "digraph { a -> b }"
 SVG: Final = "http://www.w3.org/2000/svg"
@@ -23,25 +24,14 @@ def _look_again() -> Iterator[None]:
     bundled_program.cache_clear()
 
 
-def program(folder: Path, body: str) -> Path:
-    """A layout program written for the test."""
-    path = folder / "layout-program"
-    # Through a shell, since a path with a space in it cannot stand on a first line.
-    script = path.with_suffix(".py")
-    script.write_text(f"{body}\n", encoding="utf-8")
-    path.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{script}" "$@"\n', encoding="utf-8")
-    path.chmod(0o755)
-    return path
-
-
 def test_the_bundled_program_needs_no_path(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", "")
     assert lay_out(GRAPH).tag == f"{{{SVG}}}svg"
 
 
-def test_another_program_is_given_the_graph_and_the_format(tmp_path: Path) -> None:
+def test_another_program_is_given_the_graph_and_the_format(tmp_path: Path, write_program: WriteProgram) -> None:
     body = f"import sys; print('<svg xmlns=\"{SVG}\">', *sys.argv[1:], len(sys.stdin.read()), '</svg>')"
-    assert lay_out(GRAPH, program(tmp_path, body)).text == f" -Kdot -Tsvg {len(GRAPH)} "
+    assert lay_out(GRAPH, write_program(tmp_path, body)).text == f" -Kdot -Tsvg {len(GRAPH)} "
 
 
 def test_a_missing_package_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -60,29 +50,31 @@ def test_a_program_that_is_no_program_is_named(tmp_path: Path) -> None:
         lay_out(GRAPH, text)
 
 
-def test_a_failing_program_is_quoted(tmp_path: Path) -> None:
+def test_a_failing_program_is_quoted(tmp_path: Path, write_program: WriteProgram) -> None:
     body = "import sys; sys.exit('first\\nno memory for this graph')"
     with pytest.raises(LayoutError, match=r"failed: no memory for this graph$"):
-        lay_out(GRAPH, program(tmp_path, body))
+        lay_out(GRAPH, write_program(tmp_path, body))
 
 
-def test_a_program_that_fails_without_a_word_gives_its_exit_code(tmp_path: Path) -> None:
+def test_a_program_that_fails_without_a_word_gives_its_exit_code(tmp_path: Path, write_program: WriteProgram) -> None:
     with pytest.raises(LayoutError, match=r"failed: exit code 7$"):
-        lay_out(GRAPH, program(tmp_path, "import sys; sys.exit(7)"))
+        lay_out(GRAPH, write_program(tmp_path, "import sys; sys.exit(7)"))
 
 
-def test_a_program_that_hangs_is_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_program_that_hangs_is_stopped(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, write_program: WriteProgram
+) -> None:
     monkeypatch.setattr(layout, "TIMEOUT", 0.5)
     with pytest.raises(LayoutError, match=r"took more than 0\.5 s"):
-        lay_out(GRAPH, program(tmp_path, "import time; time.sleep(300)"))
+        lay_out(GRAPH, write_program(tmp_path, "import time; time.sleep(300)"))
 
 
 @pytest.mark.parametrize("said", ["", "no drawing", "<svg>", "<html/>", "<svg/>", "\\xff"])
-def test_a_program_that_draws_nothing_is_a_failure(tmp_path: Path, said: str) -> None:
+def test_a_program_that_draws_nothing_is_a_failure(tmp_path: Path, said: str, write_program: WriteProgram) -> None:
     with pytest.raises(LayoutError, match="gave no SVG"):
-        lay_out(GRAPH, program(tmp_path, f"import sys; sys.stdout.buffer.write(b'{said}')"))
+        lay_out(GRAPH, write_program(tmp_path, f"import sys; sys.stdout.buffer.write(b'{said}')"))
 
 
-def test_text_goes_to_the_program_and_comes_back_as_utf_8(tmp_path: Path) -> None:
+def test_text_goes_to_the_program_and_comes_back_as_utf_8(tmp_path: Path, write_program: WriteProgram) -> None:
     body = "import sys; sys.stdout.buffer.write(sys.stdin.buffer.read())"
-    assert lay_out(f'<svg xmlns="{SVG}">Größe 😀</svg>', program(tmp_path, body)).text == "Größe 😀"
+    assert lay_out(f'<svg xmlns="{SVG}">Größe 😀</svg>', write_program(tmp_path, body)).text == "Größe 😀"
