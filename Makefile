@@ -35,7 +35,7 @@ pins: .venv/bin/python
 	@$(PINS) --constraint .pins/test.txt --output-file .pins/runtime.txt pyproject.toml >/dev/null
 
 words: .venv/runtime.stamp
-	@$(PY) -m builder.publish.collect
+	@$(PY) -m builder.publish.pages.collect
 
 clean:
 	@find site -mindepth 1 ! -name .gitignore -delete

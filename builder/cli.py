@@ -14,33 +14,33 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from builder import __version__
+from builder.compare.compare import compare
+from builder.compare.side import Side
 from builder.draw.figures import figures_of
 from builder.draw.layout import LayoutError
-from builder.draw.table import totals_table
-from builder.publish.annotations import FORMATS, repository_of
-from builder.publish.assets import BUILT_IN, NoThemeError, Theme, ThemeError, theme_at
-from builder.publish.changes import as_markdown
+from builder.format.draft import Draft, DraftError, drafted, words_of
+from builder.format.schema import FILES, schema_text
+from builder.preview.preview import Preview
+from builder.preview.serve import Server, serve
 from builder.publish.crew import Workers
 from builder.publish.files import write_new, write_over
-from builder.publish.git import GitError
 from builder.publish.guard import BannerError
-from builder.publish.history import read_history
-from builder.publish.preview import Preview
-from builder.publish.revisions import RevisionError, revision_folder
-from builder.publish.serve import Server, serve
+from builder.publish.pages.theme import BUILT_IN, NoThemeError, Theme, ThemeError, theme_at
 from builder.publish.site import write_site
 from builder.publish.swap import ForeignFolderError, fresh_folder
-from builder.read.draft import Draft, DraftError, drafted, words_of
 from builder.read.findings import Finding, has_errors, near_miss
 from builder.read.folder import Folder, list_playbooks
+from builder.read.git import GitError, repository_of
+from builder.read.history import read_history
 from builder.read.library import read_library
 from builder.read.records import Library
-from builder.read.report import as_text, summary
-from builder.read.schema import FILES, schema_text
+from builder.read.revisions import RevisionError, revision_folder
 from builder.reckon.advice import ADVICE
-from builder.reckon.compare import compare
-from builder.reckon.side import Side
 from builder.reckon.totals import totals_of
+from builder.report.annotations import FORMATS
+from builder.report.markdown import as_markdown
+from builder.report.table import totals_table
+from builder.report.text import as_text, summary
 
 F = TypeVar("F", bound=Callable[..., Any])
 

@@ -1,1 +1,1 @@
-"""Room three: records and numbers to pictures (SVG)."""
+"""Records and numbers to pictures and figures as people read them."""

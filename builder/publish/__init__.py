@@ -1,1 +1,1 @@
-"""Room four: everything to files (pages, assets, the site folder)."""
+"""Everything to files: the site's folder."""

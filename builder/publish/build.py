@@ -6,11 +6,11 @@ from functools import cached_property
 from pathlib import Path
 
 from builder.draw.figures import figures_of
-from builder.publish.assets import BUILT_IN, Theme
-from builder.publish.cards import Card
-from builder.publish.history import History
-from builder.publish.index import Index
-from builder.publish.pages import Pages
+from builder.publish.pages.cards import Card
+from builder.publish.pages.index import Index
+from builder.publish.pages.pages import Pages
+from builder.publish.pages.theme import BUILT_IN, Theme
+from builder.read.history import History
 from builder.read.records import Library
 
 

@@ -10,20 +10,15 @@ from builder.draw.charts import spending_chart
 from builder.draw.flowchart import Words, flowchart
 from builder.draw.layout import lay_out
 from builder.draw.svg import alone, inline, page_svg
-from builder.publish import address
-from builder.publish.assets import BUILT_IN, Theme, fingerprinted, read_assets, templates_named
+from builder.format.schema import schema_text
 from builder.publish.build import Build, RunBuild, Written
-from builder.publish.cards import Card, card_of
-from builder.publish.edits import edits_of
-from builder.publish.feed import FEED, feed_of
+from builder.publish.data.jobschema import job_schema_text
+from builder.publish.data.model import data_file, model_of
+from builder.publish.data.search import write_search
 from builder.publish.guard import look_at_sheet, look_at_walk, look_at_works
-from builder.publish.headers import HEADERS_FILE, headers_text
-from builder.publish.history import NO_HISTORY, History
-from builder.publish.index import index_of
-from builder.publish.jobschema import job_schema_text
-from builder.publish.lists import write_home, write_lists, write_moved
-from builder.publish.model import data_file, model_of
-from builder.publish.offline import (
+from builder.publish.hosting.feed import FEED, feed_of
+from builder.publish.hosting.headers import HEADERS_FILE, headers_text
+from builder.publish.hosting.offline import (
     FILE_LIST,
     SERVICE_WORKER,
     file_list,
@@ -31,14 +26,19 @@ from builder.publish.offline import (
     site_files,
     write_archive,
 )
-from builder.publish.search import write_search
-from builder.publish.structured import how_to
-from builder.publish.uploads import UPLOADS_FILE, uploads_text
-from builder.publish.views import PathView, PlaybookView, playbook_view
-from builder.publish.words import in_language, words_of
+from builder.publish.hosting.structured import how_to
+from builder.publish.hosting.uploads import UPLOADS_FILE, uploads_text
+from builder.publish.pages import address
+from builder.publish.pages.cards import Card, card_of
+from builder.publish.pages.edits import edits_of
+from builder.publish.pages.index import index_of
+from builder.publish.pages.lists import write_home, write_lists, write_moved
+from builder.publish.pages.theme import BUILT_IN, Theme, fingerprinted, read_assets, templates_named
+from builder.publish.pages.views import PathView, PlaybookView, playbook_view
+from builder.publish.pages.words import in_language, words_of
 from builder.read.hazards import BANNER
+from builder.read.history import NO_HISTORY, History
 from builder.read.records import Library
-from builder.read.schema import schema_text
 from builder.reckon.totals import Reckoning, reckoning_of, totals
 
 CHUNK: Final = 8

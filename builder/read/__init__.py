@@ -1,1 +1,1 @@
-"""Room one: text to records. Strict YAML with positions, notation, record types, checks that give findings."""
+"""Text to records: strict YAML with positions, notation, record types, checks that give findings."""

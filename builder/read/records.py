@@ -16,7 +16,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 from pydantic.json_schema import SkipJsonSchema
 from pydantic_core import PydanticCustomError
 
-from builder.read import forms
+from builder.format import forms
 from builder.read.notation import (
     ALL,
     IDENTIFIER,

@@ -1,1 +1,1 @@
-"""Room two: records to numbers. Pure functions; no files, no pages."""
+"""Records to numbers: graph, bill, odds, expectations, paths, trials, advice. Pure functions; no files, no pages."""

@@ -13,9 +13,9 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "browser")]
 import chromium  # noqa: E402
 import generate  # noqa: E402
 
-from builder.publish.index import index_of  # noqa: E402
-from builder.publish.model import data_file  # noqa: E402
-from builder.publish.search import search_data  # noqa: E402
+from builder.publish.data.model import data_file  # noqa: E402
+from builder.publish.data.search import search_data  # noqa: E402
+from builder.publish.pages.index import index_of  # noqa: E402
 from builder.read.records import Catalogue, Library, Playbook, Settings  # noqa: E402
 
 ROUNDS: Final = 20

@@ -9,8 +9,8 @@ from typing import Any, Final
 import pytest
 from playwright.sync_api import Browser, Page
 
-from builder.publish.assets import theme_folder
-from builder.publish.words import read_catalogue
+from builder.publish.pages.theme import theme_folder
+from builder.publish.pages.words import read_catalogue
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 GERMAN: Final = theme_folder() / "locale" / "de" / "LC_MESSAGES" / "droplight.po"

@@ -9,7 +9,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from builder.publish.edits import Edits, edits_of
+from builder.publish.pages.edits import Edits, edits_of
 from builder.read.findings import Finding
 from builder.read.library import read_library
 

@@ -6,8 +6,8 @@ from typing import Any, Final
 
 import pytest
 
-from builder.publish.assets import theme_folder
 from builder.publish.guard import BannerError, Panel, look_at_banner, look_at_sheet, look_at_styles, look_at_works
+from builder.publish.pages.theme import theme_folder
 
 Run = Callable[..., Any]
 Plain = dict[str, Any]

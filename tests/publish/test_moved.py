@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from builder.cli import main
-from builder.read import worked
+from builder.format import worked
 
 SITE_URL: Final = "https://example.org/cars/"
 

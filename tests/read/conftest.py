@@ -8,6 +8,9 @@ import pytest
 
 from builder.read.findings import Finding
 from builder.read.library import read_library
+from tests.publish.conftest import committed_library, run_git, small_library
+
+__all__ = ["committed_library", "run_git", "small_library"]
 
 PLAYBOOK: Final = """\
 format: 1

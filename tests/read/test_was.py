@@ -5,7 +5,7 @@ from typing import Final
 
 import pytest
 
-from builder.read import worked
+from builder.format import worked
 from builder.read.findings import Finding
 from builder.read.library import read_library
 

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from hypothesis import strategies as st
 
+from builder.compare.compare import Comparison, compare
+from builder.compare.side import Side
 from builder.read.findings import Finding
 from builder.read.records import Catalogue, Library, Playbook, Settings
-from builder.reckon.compare import Comparison, compare
-from builder.reckon.side import Side
 from builder.reckon.totals import Reckoning, Totals, reckoning_of, totals_of
 
 Plain = dict[str, Any]

@@ -108,7 +108,7 @@ droplight.store = (() => {
     return now.rate !== Number(document.documentElement.dataset.rate) || Object.keys(now.tools).length > 0;
   }
 
-  /* Jobs. Their shape is that of builder/publish/jobschema.py; a test holds the two together. */
+  /* Jobs. Their shape is that of builder/publish/data/jobschema.py; a test holds the two together. */
   const string = (value) => typeof value === "string";
   const short = (most) => (value) => string(value) && value.length <= most;
   const slug = (value) => string(value) && /^[a-z0-9-]+$/.test(value);

@@ -18,11 +18,11 @@ from filelock import FileLock
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from builder.draw.figures import figures_of
-from builder.publish.model import model_of
-from builder.publish.pages import Pages
+from builder.publish.data.model import model_of
+from builder.publish.pages.pages import Pages
+from builder.publish.pages.views import playbook_view
 from builder.publish.site import write_site
 from builder.publish.swap import fresh_folder
-from builder.publish.views import playbook_view
 from builder.read.findings import has_errors
 from builder.read.library import read_library
 from builder.read.records import Library, Tool

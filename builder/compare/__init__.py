@@ -1,0 +1,1 @@
+"""Two libraries to what a change means: sides, losses, numbers, paths."""

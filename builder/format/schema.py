@@ -1,0 +1,83 @@
+"""The schema: the record types as JSON Schema (2020-12), so that editors complete, explain and check while one types.
+
+It takes every playbook that the records take, and refuses what has the wrong shape or notation. What needs a look at
+more than one value (sums, names that must be known, the way through the steps) is left to the checks.
+"""
+
+import json
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from typing import Any, Final
+
+from pydantic import BaseModel
+from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
+from pydantic_core import core_schema
+
+from builder.format.forms import KEYS, Form
+from builder.read.folder import KINDS
+from builder.read.hazards import ALWAYS
+from builder.read.records import AccessJob, Hazard, Part, Playbook, Settings, Tool
+
+FILES: Final[Mapping[str, type[BaseModel]]] = {
+    "playbook": Playbook,
+    "settings": Settings,
+    "tools": Tool,
+    "parts": Part,
+    "access": AccessJob,
+    "hazards": Hazard,
+}
+"""What a file may be, and the record that it holds."""
+
+
+class Generator(GenerateJsonSchema):
+    """Writes what a file may say: no nulls, no default values, every field with a title, keys that are names."""
+
+    def nullable_schema(self, schema: core_schema.NullableSchema) -> JsonSchemaValue:
+        return self.generate_inner(schema["schema"])
+
+    def default_schema(self, schema: core_schema.WithDefaultSchema) -> JsonSchemaValue:
+        return self.generate_inner(schema["schema"])
+
+    def field_title_should_be_set(self, schema: Any) -> bool:
+        return True
+
+    def get_title_from_name(self, name: str) -> str:
+        return name.replace("_", " ").capitalize()
+
+    def sort(self, value: JsonSchemaValue, parent_key: str | None = None) -> JsonSchemaValue:
+        """Everything in the order of the records, so that examples read as one would write them."""
+        return value
+
+    def dict_schema(self, schema: core_schema.DictSchema) -> JsonSchemaValue:
+        least = {"minProperties": schema["min_length"]} if "min_length" in schema else {}
+        entry = self.generate_inner(schema["values_schema"])
+        keys = {"pattern": self.generate_inner(schema["keys_schema"])["pattern"]}
+        return {"type": "object", **least, "propertyNames": keys, "additionalProperties": entry}
+
+
+@lru_cache(maxsize=len(FILES))
+def schema_of(file: str) -> Form:
+    """The schema of one of :data:`FILES`."""
+    record = FILES[file]
+    schema = record.model_json_schema(schema_generator=Generator)
+    if file in KINDS:
+        schema = _mapping(schema, ALWAYS if file == "hazards" else ())
+    return {"$schema": Generator.schema_dialect, **schema}
+
+
+def _mapping(entry: Form, always: Iterable[str]) -> Form:
+    """The schema of a file of the catalogue: entries by id, of which those that ``always`` exist may say less."""
+    partial = {name: {key: value for key, value in entry.items() if key != "required"} for name in always}
+    return {
+        "title": entry["title"],
+        "description": entry["description"],
+        "type": "object",
+        "propertyNames": KEYS,
+        "properties": partial,
+        "additionalProperties": entry,
+    }
+
+
+def schema_text(file: str = "playbook") -> str:
+    """The schema of one of :data:`FILES` as a JSON file."""
+    return json.dumps(schema_of(file), ensure_ascii=False, indent=2) + "\n"

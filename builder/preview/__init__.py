@@ -1,0 +1,1 @@
+"""Serve and rebuild while somebody writes."""

@@ -1,0 +1,1 @@
+"""What the browser gets: the model of a playbook, the search index, the schema of jobs."""

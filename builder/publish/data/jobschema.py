@@ -1,0 +1,139 @@
+"""The file in which the walk lets its owner take a job away: its JSON Schema, for editors and other programs.
+
+The walk holds to the same shape (``isJob`` in ``theme/assets/store.js``). Money is in the currency of the site, time in
+minutes, moments are ISO 8601 in UTC.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Annotated, Any, Final, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from builder.format.schema import Generator
+
+SLUG: Final = "^[a-z0-9-]+$"
+
+Name = Annotated[str, Field(pattern=SLUG)]
+Figure = Annotated[float, Field(ge=0)]
+Note = Annotated[str, Field(max_length=5000)]
+
+
+class _Record(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+
+class Means(_Record):
+    """What something counted for, or was expected to come to, by the site."""
+
+    money: Figure
+    minutes: Figure
+
+
+class Real(_Record):
+    """What the owner noted."""
+
+    note: Note = ""
+    spent: Figure = Field(default=0, description="Money that was really spent.")
+    took: Figure = Field(default=0, description="Minutes that it really took.")
+
+
+class Trial(_Record):
+    """One trial after a repair."""
+
+    at: str
+    clean: bool
+
+
+class Done(Real):
+    """A step or an ending of a playbook, as the owner met it."""
+
+    title: str
+    at: str
+    counted: Means = Field(Means(money=0, minutes=0), description="What it added by the figures of the playbook.")
+
+
+class Answer(Done):
+    """A step that was done, and what was seen."""
+
+    step: Name
+    result: Name
+    expect: str
+    hash: str = Field(description="Tells whether the step has changed since.")
+
+
+class Ending(Done):
+    """Where the way has come to."""
+
+    name: Name
+    done: bool
+    done_at: str = Field("", alias="doneAt")
+    held: bool = False
+    trials: list[Trial]
+
+
+class Extra(Done):
+    """A step or an ending that was done but is off the way now; it still counts."""
+
+    step: Name
+    failed: bool = Field(False, description="It was a repair, and the fault came back.")
+    result: Name = ""
+    expect: str = ""
+    hash: str = ""
+    done: bool = False
+    done_at: str = Field("", alias="doneAt")
+    held: bool = False
+    trials: list[Trial] = []
+
+
+class Draft(Real):
+    """Notes on a step that is not answered yet."""
+
+    step: Name
+
+
+class Leg(_Record):
+    """The way through one playbook."""
+
+    slug: Name
+    title: str
+    hash: str = Field(description="Tells whether the playbook has changed since.")
+    way: list[Answer]
+    ending: Ending | None
+    extra: list[Extra]
+    ruled_out: list[Name] = Field(alias="ruledOut", description="Causes ruled out by a repair that did not hold.")
+    read: list[Name] = Field([], description="Steps whose dangers were acknowledged.")
+    draft: Draft = Draft(step="-")
+    changed: list[str] = Field([], description="What an update of the site has changed, until it is acknowledged.")
+
+
+class Job(_Record):
+    """One fault on one car, from the first step to the proof."""
+
+    droplight: Literal["job"]
+    version: Literal[1]
+    id: Name
+    name: Annotated[str, Field(max_length=200)]
+    created: str
+    updated: str
+    state: Literal["open", "proving", "done"]
+    expected: Means | None = Field(description="What was expected when the job began.")
+    legs: list[Leg] = Field(min_length=1, description="One a playbook; a hand-over begins the next one.")
+    elsewhere: list[Leg] = Field(description="Legs that an answer given again has led away from.")
+
+
+class _Generator(Generator):
+    """As for playbooks, but with the nulls that a job holds."""
+
+    def nullable_schema(self, schema: Any) -> dict[str, Any]:
+        return {"anyOf": [self.generate_inner(schema["schema"]), {"type": "null"}]}
+
+
+def job_schema() -> dict[str, Any]:
+    """The schema of a job file."""
+    return {"$schema": _Generator.schema_dialect, **Job.model_json_schema(schema_generator=_Generator)}
+
+
+def job_schema_text() -> str:
+    return json.dumps(job_schema(), ensure_ascii=False, indent=2) + "\n"

@@ -1,0 +1,1 @@
+"""Templates, Markdown, views and lists: what people see."""

@@ -1,0 +1,123 @@
+"""Markdown to HTML: raw HTML stays text, links lead to pages of the site or openly elsewhere."""
+
+import posixpath
+from collections import deque
+from collections.abc import Mapping, MutableMapping, Sequence
+from functools import lru_cache
+from itertools import accumulate
+from pathlib import PurePosixPath
+from typing import Any, Final
+from urllib.parse import quote
+
+from markdown_it.renderer import RendererHTML
+from markdown_it.token import Token
+from markdown_it.utils import OptionsDict
+from markupsafe import Markup, escape
+
+from builder.draw.figures import Figures, keep_units
+from builder.draw.units import Quantity, System, quantities
+from builder.publish.pages.address import page, relative
+from builder.read.prose import SCHEMES, Link, parser
+
+HEADING_BELOW: Final = 3
+"""Headings within a step stand below its own heading."""
+
+Env = MutableMapping[str, Any]
+
+
+class Renderer(RendererHTML):
+    """Writes tokens as HTML; the environment names the page, slug and area of the playbook, and how figures look."""
+
+    def link_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        token = tokens[idx]
+        link = Link("link", str(token.attrs.get("href", "")))
+        token.attrs["href"] = target_of(link, env)
+        if link.scheme:
+            token.attrs["rel"] = "external noopener noreferrer"
+        return self.renderToken(tokens, idx, options, env)
+
+    def image(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        token = tokens[idx]
+        token.attrs["src"] = target_of(Link("image", str(token.attrs.get("src", ""))), env)
+        token.attrs["loading"] = "lazy"
+        return str(super().image(tokens, idx, options, env))
+
+    def renderInline(self, tokens: Sequence[Token], options: OptionsDict, env: Env) -> str:  # noqa: N802 - the name of the library
+        # Whether a figure is a trade size or a difference shows in the words around it, which may be bold or a link.
+        texts = ["" if token.nesting else token.content or " " for token in tokens]
+        env["starts"] = list(accumulate(map(len, texts), initial=0))
+        env["quantities"] = deque(quantities("".join(texts), env["figures"].locale))
+        return str(super().renderInline(tokens, options, env))
+
+    def text(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        content, start, ahead = tokens[idx].content, env["starts"][idx], env["quantities"]
+        own: list[Quantity] = []
+        while ahead and ahead[0].start < start + len(content):
+            quantity = ahead.popleft()
+            if start <= quantity.start and quantity.end <= start + len(content):
+                own.append(quantity)
+        return str(_both_systems(content, own, start, env["figures"]))
+
+    def heading_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        tokens[idx].tag = f"h{min(6, int(tokens[idx].tag[1]) + HEADING_BELOW)}"
+        return self.renderToken(tokens, idx, options, env)
+
+    heading_close = heading_open
+
+    def td_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        # The policy of the pages allows no style within a page; the style sheet knows these classes.
+        if side := str(tokens[idx].attrs.pop("style", "")).removeprefix("text-align:"):
+            tokens[idx].attrs["class"] = side
+        return self.renderToken(tokens, idx, options, env)
+
+    th_open = td_open
+
+
+@lru_cache(maxsize=20_000, typed=True)
+def both_systems(text: str, figures: Figures) -> Markup:
+    """A plain text as HTML, its quantities in both systems of units; the first is that of the library's language."""
+    plain = text.unescape() if isinstance(text, Markup) else text
+    return _both_systems(plain, quantities(plain, figures.locale), 0, figures)
+
+
+def _both_systems(text: str, found: Sequence[Quantity], begins: int, figures: Figures) -> Markup:
+    """A text with the quantities in it, whose places are counted from ``begins`` characters before it."""
+    pieces: list[str] = []
+    done = 0
+    for quantity in found:
+        start, end = quantity.start - begins, quantity.end - begins
+        shown = {quantity.system: keep_units(text[start:end]), quantity.other_system: quantity.other}
+        pieces += escape(keep_units(text[done:start])), _quantity(shown, figures.us_first)
+        done = end
+    return Markup("").join([*pieces, escape(keep_units(text[done:]))])
+
+
+def _quantity(shown: Mapping[System, str], us_first: bool) -> Markup:
+    """One figure and the other in brackets; they change places where the owner of a device asks for it."""
+    si, us = (Markup('<span class="{}">{}</span>').format(system, figure) for system, figure in sorted(shown.items()))
+    return Markup('<span class="quantity">{} ({})</span>').format(*((us, si) if us_first else (si, us)))
+
+
+def target_of(link: Link, env: Env) -> str:
+    """Where a link of a playbook leads on the site; nowhere (``#``) if its scheme is not allowed."""
+    if link.scheme:
+        return link.target if link.scheme in SCHEMES and link.kind == "link" else "#"
+    if link.target.startswith("#"):
+        own, anchor = page("playbook", env["slug"]), f"#{env['kinds'].get(link.fragment, 'step')}-{link.fragment}"
+        return anchor if env["page"] == own else relative(own, env["page"]) + anchor
+    path = link.path_from(env["area"])
+    if path.startswith("..") or posixpath.isabs(path):
+        return "#"
+    if PurePosixPath(path).suffix == ".yaml":
+        return relative(page("playbook", PurePosixPath(path).stem), env["page"])
+    env["files"].add(path)
+    return quote(relative(f"files/{path}", env["page"]))
+
+
+_MARKDOWN: Final = parser()
+_MARKDOWN.renderer = Renderer()
+
+
+def render(text: str, env: Env) -> Markup:
+    """A Markdown text as HTML for the page that the environment names."""
+    return Markup(_MARKDOWN.render(text, env))  # noqa: S704 - the renderer escapes everything it is given

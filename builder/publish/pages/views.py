@@ -1,0 +1,225 @@
+"""Views: what the pages of one playbook show, made from its records and numbers."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
+
+from builder.publish.pages.address import path_key
+from builder.read.hazards import BANNER, SIGNALS
+from builder.read.records import AccessJob, Catalogue, Ending, Hazard, Part, Playbook, Step, Tool
+from builder.reckon.amounts import Sum, add_up
+from builder.reckon.bill import path_bill
+from builder.reckon.paths import ENUMERABLE, LISTED, every_path
+from builder.reckon.standing import Standing, standings
+from builder.reckon.totals import PathTotals, Reckoning, Totals, path_totals
+
+
+@dataclass(frozen=True, slots=True)
+class HazardView:
+    """A hazard, and the steps and endings that name it, as numbers of nodes."""
+
+    name: str
+    record: Hazard
+    nodes: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A result of a step and where it leads: ``kind`` and ``name`` of the target, its number if it is a step."""
+
+    name: str
+    expect: str
+    kind: str
+    target: str
+    number: int | None
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class WorkView:
+    """A step or an ending with all that an owner must know before starting it."""
+
+    kind: str
+    name: str
+    number: int
+    work: Step | Ending
+    money: Sum
+    minutes: Sum
+    tools: Sequence[tuple[str, Tool]]
+    parts: Sequence[tuple[str, Part, int]]
+    access: Sequence[tuple[str, AccessJob]]
+    hazards: Sequence[HazardView]
+    choices: Sequence[Choice]
+    standing: Standing | None
+
+
+@dataclass(frozen=True, slots=True)
+class PathView:
+    """A path of the table and its sheet; ``rank`` counts from 1.
+
+    ``nodes`` are the numbers of its nodes; ``added`` is the likely money and the likely minutes that each of its steps,
+    and its ending, adds to those before.
+    """
+
+    rank: int
+    key: str
+    totals: PathTotals
+    title: str
+    nodes: Sequence[int]
+    added: Sequence[tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True)
+class Extremes:
+    """The cheapest, dearest, quickest and longest path; ``of_all`` says whether every path was looked at."""
+
+    cheapest: PathTotals
+    dearest: PathTotals
+    quickest: PathTotals
+    longest: PathTotals
+    of_all: bool
+
+
+@dataclass(frozen=True)
+class PlaybookView:
+    playbook: Playbook
+    totals: Totals
+    nodes: Mapping[int, WorkView]
+    paths: Sequence[PathView]
+    extremes: Extremes
+    hazards: Sequence[HazardView]
+    tools: Sequence[tuple[str, Tool]]
+    parts: Sequence[tuple[str, Part]]
+    access: Sequence[tuple[str, AccessJob]]
+    curve: Sequence[tuple[float, Fraction]] | None
+
+    @cached_property
+    def steps(self) -> list[WorkView]:
+        return [view for view in self.nodes.values() if view.kind == "step"]
+
+    @cached_property
+    def endings(self) -> list[WorkView]:
+        return [view for view in self.nodes.values() if view.kind == "ending"]
+
+    @property
+    def banner(self) -> list[HazardView]:
+        """The hazards that put the banner on the page."""
+        return [hazard for hazard in self.hazards if hazard.name in BANNER]
+
+
+def playbook_view(
+    reckoning: Reckoning, totals: Totals, catalogue: Catalogue, titles: Mapping[str, str]
+) -> PlaybookView:
+    """Everything on the pages of one playbook; ``titles`` are those of all playbooks, by slug."""
+    model = reckoning.model
+    standing = standings(model) if model else None
+    works = {
+        i: _work_view(reckoning, catalogue, titles, i, node.work, standing[i] if standing else None)
+        for i, node in enumerate(reckoning.graph.nodes)
+        if node.work is not None
+    }
+    items = reckoning.bill.items
+    hazards = {name: tuple(i for i, item in enumerate(items) if name in item.hazards) for name in totals.hazards}
+    needed = {kind: sorted({name for item in items for name in getattr(item, kind)}) for kind in ("tools", "access")}
+    return PlaybookView(
+        playbook=reckoning.playbook,
+        totals=totals,
+        nodes=works,
+        paths=list(_path_views(reckoning, totals, titles)),
+        extremes=_extremes(reckoning, totals),
+        hazards=severest_first(HazardView(name, catalogue.hazards[name], nodes) for name, nodes in hazards.items()),
+        tools=[(name, catalogue.tools[name]) for name in needed["tools"]],
+        parts=[(name, catalogue.parts[name]) for name in sorted({part for item in items for part in item.parts})],
+        access=[(name, catalogue.access[name]) for name in needed["access"]],
+        curve=reckoning.curve,
+    )
+
+
+def severest_first(hazards: Iterable[HazardView]) -> list[HazardView]:
+    return sorted(hazards, key=lambda hazard: (SIGNALS.index(hazard.record.signal), hazard.name))
+
+
+def _work_view(
+    reckoning: Reckoning,
+    catalogue: Catalogue,
+    titles: Mapping[str, str],
+    i: int,
+    work: Step | Ending,
+    standing: Standing | None,
+) -> WorkView:
+    node, item = reckoning.graph.nodes[i], reckoning.bill.items[i]
+    bill = path_bill(reckoning.bill, [i])
+    return WorkView(
+        kind=node.kind,
+        name=node.name,
+        number=step_number(reckoning, i),
+        work=work,
+        money=add_up(bill.money),
+        minutes=add_up(bill.minutes),
+        tools=[(name, catalogue.tools[name]) for name in item.tools],
+        parts=[(name, catalogue.parts[name], count) for name, count in item.parts.items()],
+        access=[(name, catalogue.access[name]) for name in item.access],
+        hazards=severest_first(HazardView(name, catalogue.hazards[name], (i,)) for name in item.hazards),
+        choices=_choices(reckoning, titles, i),
+        standing=standing,
+    )
+
+
+def step_number(reckoning: Reckoning, i: int) -> int:
+    """The number of a step or ending on the page, from 1, each kind counted by itself."""
+    kind = reckoning.graph.nodes[i].kind
+    return sum(node.kind == kind for node in reckoning.graph.nodes[: i + 1])
+
+
+def _choices(reckoning: Reckoning, titles: Mapping[str, str], i: int) -> list[Choice]:
+    work = reckoning.graph.nodes[i].work
+    if not isinstance(work, Step):
+        return []
+    choices = []
+    for edge in reckoning.graph.edges[i]:
+        target = reckoning.graph.nodes[edge.target]
+        title = target.work.title if target.work else titles.get(target.name, target.name)
+        number = step_number(reckoning, edge.target) if target.kind == "step" else None
+        expect = work.results[edge.result].expect
+        choices.append(Choice(edge.result, expect, target.kind, target.name, number, title))
+    return choices
+
+
+def _path_views(reckoning: Reckoning, totals: Totals, titles: Mapping[str, str]) -> Iterator[PathView]:
+    book = reckoning.playbook
+    sums: dict[tuple[int, ...], tuple[float, float]] = {(): (0.0, 0.0)}
+    for rank, path in enumerate(totals.paths, start=1):
+        name = str(path.handover)
+        title = book.endings[path.ending].title if path.ending else titles.get(name, name)
+        way = reckoning.graph.follow(path.results)
+        yield PathView(
+            rank, path_key(book.slug, path.steps, path.results), path, title, way, _added(reckoning, way, sums)
+        )
+
+
+def _added(
+    reckoning: Reckoning, way: Sequence[int], sums: dict[tuple[int, ...], tuple[float, float]]
+) -> list[tuple[float, float]]:
+    """Likely money and minutes that each node of a way adds; ``sums`` keeps those of beginnings that paths share."""
+    parts = [tuple(way[:count]) for count in range(len(way) + 1)]
+    for part in parts:
+        if part not in sums:
+            bill = path_bill(reckoning.bill, part)
+            sums[part] = add_up(bill.money).likely, add_up(bill.minutes).likely
+    return [(sums[after][0] - sums[before][0], sums[after][1] - sums[before][1]) for before, after in pairwise(parts)]
+
+
+def _extremes(reckoning: Reckoning, totals: Totals) -> Extremes:
+    """Of every path where they can be gone through, else of those listed."""
+    paths = totals.paths
+    if LISTED < totals.path_count <= ENUMERABLE:
+        paths = [path_totals(reckoning, path) for path in every_path(reckoning.graph, reckoning.odds)]
+    return Extremes(
+        cheapest=min(paths, key=lambda path: path.money.mean),
+        dearest=max(paths, key=lambda path: path.money.mean),
+        quickest=min(paths, key=lambda path: path.minutes.mean),
+        longest=max(paths, key=lambda path: path.minutes.mean),
+        of_all=totals.path_count <= ENUMERABLE,
+    )

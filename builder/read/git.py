@@ -1,0 +1,63 @@
+"""Git, asked so that nothing of a repository is run or obeyed, and nothing of the caller's settings shows."""
+
+import os
+import shutil
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+
+class GitError(Exception):
+    """Git is missing or failed."""
+
+
+def program() -> str:
+    """Where Git is.
+
+    Raises:
+        GitError: nowhere.
+    """
+    found = shutil.which("git")
+    if found is None:
+        raise GitError("git is not installed, or not on the PATH")
+    return found
+
+
+def command(git: str, folder: Path, arguments: Sequence[str]) -> list[str]:
+    safe = ["--no-pager", "--no-replace-objects", "--literal-pathspecs", "-c", "core.fsmonitor=false"]
+    return [git, *safe, "-C", str(folder), *arguments]
+
+
+def environment() -> dict[str, str]:
+    """The environment without what would point Git to another repository (as in a hook), with messages in English."""
+    pointing = {"GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX", "GIT_NAMESPACE", "GIT_COMMON_DIR"}
+    kept = {name: value for name, value in os.environ.items() if name not in pointing}
+    return {**kept, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", "GIT_TERMINAL_PROMPT": "0"}
+
+
+def ask(git: str, folder: Path, *arguments: str) -> subprocess.CompletedProcess[bytes]:
+    """What Git says in a folder; its exit code is for the caller to judge."""
+    asked = command(git, folder, arguments)
+    try:
+        return subprocess.run(asked, env=environment(), stdin=subprocess.DEVNULL, capture_output=True, check=False)
+    except OSError as error:
+        raise GitError(f"git cannot be run: {error.strerror}") from error
+
+
+def answer(git: str, folder: Path, *arguments: str) -> str:
+    """What Git says where it must not fail; bytes that are no UTF-8 come back as Python keeps them in paths."""
+    done = ask(git, folder, *arguments)
+    if done.returncode:
+        raise GitError(failure(done))
+    return os.fsdecode(done.stdout)
+
+
+def failure(done: subprocess.CompletedProcess[bytes]) -> str:
+    said = done.stderr.decode(errors="replace").strip().splitlines()
+    return said[0] if said else f"git ended with {done.returncode}"
+
+
+def repository_of(library: Path) -> Path:
+    """The folder that paths are shown from: the repository around the library, else the folder that holds it."""
+    place = Path(os.path.abspath(library))  # noqa: PTH100 - a link within the repository stays where it is
+    return next((folder for folder in (place, *place.parents) if (folder / ".git").exists()), place.parent)

@@ -1,0 +1,1 @@
+"""Findings and comparisons for terminals and machines."""

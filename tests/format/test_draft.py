@@ -1,0 +1,295 @@
+"""`droplight draft`: a playbook without findings, with odds, and never at the cost of one that is there."""
+
+import os
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+import click
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import given
+from hypothesis import strategies as st
+
+from builder.cli import main
+from builder.format.draft import Draft, DraftError, drafted, scalar, slug_of, words_of
+from builder.read.library import read_library
+from builder.read.nodes import parse_nodes
+from builder.read.notation import IDENTIFIER
+from builder.read.records import Library
+from builder.read.source import Source
+from builder.reckon.advice import ADVICE
+from builder.reckon.totals import totals_of
+
+ROOT: Final = Path(__file__).resolve().parents[2]
+
+
+def draft(library: Path, *words: str, stdin: str | None = None) -> Result:
+    return CliRunner().invoke(main, ["draft", *words, "--library", str(library)], input=stdin)
+
+
+def sound(library: Path) -> Library:
+    """The library, which must not have a single finding, advice from the numbers included."""
+    read, findings = read_library(library, "library", ADVICE)
+    assert findings == []
+    assert read is not None
+    return read
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+@pytest.fixture
+def library(tmp_path: Path) -> Path:
+    """A library of one playbook, begun by a draft."""
+    folder = tmp_path / "library"
+    assert draft(folder, "slow-warm-up", "--area", "cooling").exit_code == 0
+    return folder
+
+
+def test_draft_in_a_missing_folder_begins_a_library_without_findings(tmp_path: Path) -> None:
+    folder = tmp_path / "new" / "library"
+    done = draft(folder, "slow-warm-up", "--area", "cooling")
+    assert done.exit_code == 0
+    assert done.stdout.startswith(f"{folder}/cooling/slow-warm-up.yaml: ")
+    assert sorted(files(folder)) == [
+        "catalogue/access.yaml",
+        "catalogue/hazards.yaml",
+        "catalogue/parts.yaml",
+        "catalogue/tools.yaml",
+        "cooling/slow-warm-up.yaml",
+        "library.yaml",
+    ]
+    begun = sound(folder)
+    assert begun.settings.areas == {"cooling": "Cooling"}
+    assert begun.playbooks["slow-warm-up"].title == "Slow warm up"
+
+
+def test_draft_in_an_empty_folder_begins_a_library(tmp_path: Path) -> None:
+    (tmp_path / ".git").mkdir()
+    assert draft(tmp_path, "slow-warm-up", "--area", "cooling").exit_code == 0
+    assert list(sound(tmp_path).playbooks) == ["slow-warm-up"]
+
+
+def test_draft_has_shares_and_chances_so_that_odds_show(library: Path) -> None:
+    totals = totals_of("slow-warm-up", sound(library))
+    assert totals.expected is not None
+    assert totals.settled is not None
+    assert 0.5 < totals.settled < 1
+    assert len(totals.paths) == 3
+
+
+def test_library_begun_by_a_draft_builds(library: Path, tmp_path: Path) -> None:
+    out = tmp_path / "site"
+    done = CliRunner().invoke(main, ["build", "--library", str(library), "--out", str(out), "--workers", "1"])
+    assert done.exit_code == 0, done.stderr
+    assert "What it will probably cost" in (out / "playbook/slow-warm-up.html").read_text(encoding="utf-8")
+
+
+def test_second_draft_adds_a_playbook_and_changes_nothing_else(library: Path) -> None:
+    before = files(library)
+    assert draft(library, "overheats", "--area", "cooling", "--title", "Overheats: #1 symptom").exit_code == 0
+    after = files(library)
+    assert {name: after[name] for name in before} == before
+    assert after.keys() - before.keys() == {"cooling/overheats.yaml"}
+    assert sound(library).playbooks["overheats"].title == "Overheats: #1 symptom"
+
+
+def test_draft_in_the_demo_library_has_no_findings_and_says_where_the_schema_is(tmp_path: Path) -> None:
+    folder = tmp_path / "playbooks"
+    for name, data in files(ROOT / "playbooks").items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_bytes(data)
+    before = read_library(folder, "library", ADVICE)[1]
+    assert draft(folder, "stays-cold", "--area", "cooling").exit_code == 0
+    assert read_library(folder, "library", ADVICE)[1] == before
+    first = (folder / "cooling/stays-cold.yaml").read_text(encoding="utf-8").splitlines()[0]
+    assert first == "# yaml-language-server: $schema=https://example.org/tamarin/schema/playbook.json"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["Slow_Warm Up", "--area", "cooling"], "`Slow_Warm Up` is not a slug; did you mean `slow-warm-up`?"),
+        (["Kühler.yaml", "--area", "cooling"], "did you mean `kuhler`?"),
+        (["../x", "--area", "cooling"], "`../x` is not a slug; did you mean `x`?"),
+        (["%", "--area", "cooling"], "use small letters a-z, digits and hyphens only"),
+        (["x", "--area", "coolin"], "the library has no area `coolin`; did you mean `cooling`?"),
+        (["x", "--area", "catalogue"], "the library has no area `catalogue`"),
+        (["slow-warm-up", "--area", "cooling"], "the slug `slow-warm-up` is in use: "),
+        (["x", "--area", "cooling", "--title", "  "], "the title is empty"),
+        (["x", "--area", "cooling", "--title", "two\nlines"], "write it on one line"),
+        (["x", "--area", "cooling", "--title", "a \u202e b"], "characters that do not show"),
+        (["x"], "name the area with --area; known: `cooling`"),
+        ([], "Missing argument 'SLUG'"),
+    ],
+)
+def test_wrong_usage_is_explained_and_writes_nothing(library: Path, words: list[str], said: str) -> None:
+    before = files(library)
+    done = draft(library, *words)
+    assert done.exit_code == 2
+    assert said in done.stderr
+    assert done.stdout == ""
+    assert files(library) == before
+
+
+@pytest.mark.parametrize(
+    ("area", "said"),
+    [("catalogue", "`catalogue` cannot be an area"), ("Cool Things", "did you mean `cool-things`?")],
+)
+def test_area_of_a_new_library_is_a_name(tmp_path: Path, area: str, said: str) -> None:
+    done = draft(tmp_path / "new", "x", "--area", area)
+    assert done.exit_code == 2
+    assert said in done.stderr
+    assert not (tmp_path / "new").exists()
+
+
+def test_slug_that_another_area_uses_is_in_use(library: Path) -> None:
+    settings = library / "library.yaml"
+    settings.write_text(settings.read_text(encoding="utf-8").replace("areas:", "areas:\n  engine: Engine"), "utf-8")
+    done = draft(library, "slow-warm-up", "--area", "engine")
+    assert done.exit_code == 2
+    assert f"{library}/cooling/slow-warm-up.yaml" in done.stderr
+
+
+def test_slug_that_a_playbook_had_before_is_in_use(library: Path) -> None:
+    path = library / "cooling/slow-warm-up.yaml"
+    path.write_text(f"was: [cold-heater]\n{path.read_text(encoding='utf-8')}", encoding="utf-8")
+    done = draft(library, "cold-heater", "--area", "cooling")
+    assert done.exit_code == 2
+    assert "`cold-heater` is in use: slow-warm-up had it before" in done.stderr
+
+
+def test_slug_of_a_file_that_cannot_be_read_is_in_use(library: Path) -> None:
+    path = library / "cooling/broken.yaml"
+    path.write_text("title: [", encoding="utf-8")
+    assert draft(library, "broken", "--area", "cooling").exit_code == 2
+    assert path.read_text(encoding="utf-8") == "title: ["
+
+
+def test_other_playbooks_with_errors_do_not_hinder(library: Path) -> None:
+    (library / "cooling/broken.yaml").write_text("title: [", encoding="utf-8")
+    assert draft(library, "overheats", "--area", "cooling").exit_code == 0
+
+
+def test_broken_settings_are_shown_and_nothing_is_written(library: Path) -> None:
+    (library / "library.yaml").write_text("title: [", encoding="utf-8")
+    before = files(library)
+    done = draft(library, "overheats", "--area", "cooling")
+    assert done.exit_code == 1
+    assert "error [syntax]" in done.stderr
+    assert files(library) == before
+
+
+def test_folder_with_other_files_is_not_taken_for_a_new_library(tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_text("notes", encoding="utf-8")
+    done = draft(tmp_path, "x", "--area", "cooling")
+    assert done.exit_code == 1
+    assert "error [no-settings]" in done.stderr
+    assert sorted(files(tmp_path)) == ["notes.txt"]
+
+
+def test_file_that_appears_meanwhile_is_kept(library: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = library / "cooling/overheats.yaml"
+    link = os.link
+
+    def late(new: Path, target: Path) -> None:
+        path.write_text("theirs", encoding="utf-8")
+        link(new, target)
+
+    monkeypatch.setattr(os, "link", late)
+    done = draft(library, "overheats", "--area", "cooling")
+    assert done.exit_code == 2
+    assert f"{path} is there already" in done.stderr
+    assert path.read_text(encoding="utf-8") == "theirs"
+    assert not [name for name in files(library) if name.endswith(".new")]
+
+
+@pytest.mark.parametrize("there", [False, True])
+def test_file_system_without_links_is_written_to_as_well(
+    library: Path, monkeypatch: pytest.MonkeyPatch, there: bool
+) -> None:
+    path = library / "cooling/overheats.yaml"
+
+    def refuse(new: Path, target: Path) -> None:
+        if there:
+            path.write_text("theirs", encoding="utf-8")
+        raise OSError(95, "Operation not supported")
+
+    monkeypatch.setattr(os, "link", refuse)
+    done = draft(library, "overheats", "--area", "cooling")
+    assert done.exit_code == (2 if there else 0)
+    assert path.read_text(encoding="utf-8").startswith("theirs" if there else "format: 1\n")
+
+
+def test_full_disk_is_the_machines_fault_and_leaves_no_file(library: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = files(library)
+
+    def full(self: Path, *how: object, **more: object) -> None:
+        raise OSError(28, "No space left on device", str(self))
+
+    monkeypatch.setattr(Path, "open", full)
+    done = draft(library, "overheats", "--area", "cooling")
+    monkeypatch.undo()
+    assert done.exit_code == 3
+    assert "No space left on device" in done.stderr
+    assert files(library) == before
+
+
+def test_terminal_is_asked_for_what_is_missing(library: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[tuple[str, object]] = []
+
+    def prompt(text: str, **how: object) -> str:
+        asked.append((text, how.get("default")))
+        return {"Area": "cooling", "Title": "It boils"}[text]
+
+    monkeypatch.setattr("builder.cli.sys.stdin.isatty", lambda: True, raising=False)
+    monkeypatch.setattr(click, "prompt", prompt)
+    main(["draft", "boils", "--library", str(library)], standalone_mode=False)
+    assert asked == [("Area", None), ("Title", "Boils")]
+    assert sound(library).playbooks["boils"].title == "It boils"
+
+
+def test_command_without_a_terminal_never_waits(
+    library: Path, run_builder: Callable[..., subprocess.CompletedProcess[str]]
+) -> None:
+    done = run_builder("draft", "boils", "--library", library)
+    assert done.returncode == 2
+    assert "name the area with --area" in done.stderr
+
+
+@given(st.text(min_size=1))
+def test_any_title_that_is_taken_is_read_back_to_the_letter(title: str) -> None:
+    try:
+        text = drafted(Draft("x", "cooling", title), None, {})["cooling/x.yaml"]
+    except DraftError:
+        return
+    node, findings = parse_nodes(Source("x", text))
+    assert findings == []
+    assert node is not None
+    assert node.entries["title"].text == title.strip()
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("Fan is dead", "Fan is dead"),
+        ("Fan: dead", '"Fan: dead"'),
+        ("No. 1 #dead", '"No. 1 #dead"'),
+        ("- dash", '"- dash"'),
+        ("*star", '"*star"'),
+        ('say "no"', 'say "no"'),
+        ("{curly}", '"{curly}"'),
+    ],
+)
+def test_title_is_quoted_only_where_yaml_needs_it(text: str, written: str) -> None:
+    assert scalar(text) == written
+
+
+@given(st.text())
+def test_slug_of_words_is_a_slug_or_nothing(words: str) -> None:
+    slug = slug_of(words)
+    assert slug == "" or IDENTIFIER.match(slug)
+    assert slug_of(words_of(slug)) == "-".join(part for part in slug.split("-") if part)
