@@ -16,6 +16,7 @@ site: .venv/runtime.stamp
 
 test: lint
 	@$(PY) tests/browser/chromium.py
+	@$(PY) tests/browser/scripts/node.py
 	@$(PY) -m pytest --numprocesses logical --dist worksteal
 
 lint: .venv/test.stamp

@@ -12,7 +12,7 @@ from builder.draw.layout import lay_out
 from builder.draw.svg import alone, inline, page_svg
 from builder.format.schema import schema_text
 from builder.publish.build import Build, RunBuild, Written
-from builder.publish.data.jobschema import job_schema_text
+from builder.publish.data.jobschema import job_schema_text, made_modules
 from builder.publish.data.model import data_file, model_of
 from builder.publish.data.search import write_search
 from builder.publish.guard import look_at_sheet, look_at_walk, look_at_works
@@ -33,6 +33,7 @@ from builder.publish.pages.cards import Card, card_of
 from builder.publish.pages.edits import edits_of
 from builder.publish.pages.index import index_of
 from builder.publish.pages.lists import write_home, write_lists, write_moved
+from builder.publish.pages.scripts import scripts_of
 from builder.publish.pages.theme import BUILT_IN, Theme, fingerprinted, read_assets, templates_named
 from builder.publish.pages.views import PathView, PlaybookView, playbook_view
 from builder.publish.pages.words import in_language, words_of
@@ -103,10 +104,11 @@ def build_of(
 
     Raises:
         BannerError: a style sheet of the theme hides the safety banner.
+        ThemeError: its scripts do not fit together.
     """
     words = words_of(library.settings.language, theme.own)
     library = in_language(library, words)
-    assets = {**read_assets(theme), **words.script()}
+    assets = {**scripts_of(theme, made_modules()), **read_assets(theme), **words.script()}
     titles = {slug: playbook.title for slug, playbook in library.playbooks.items()}
     names = fingerprinted(assets)
     return Build(library, library_root, index_of(library), titles, names, folder, dot, history, theme), assets

@@ -13,9 +13,11 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "browser")]
 import chromium  # noqa: E402
 import generate  # noqa: E402
 
+from builder.publish.data.jobschema import made_modules  # noqa: E402
 from builder.publish.data.model import data_file  # noqa: E402
 from builder.publish.data.search import search_data  # noqa: E402
 from builder.publish.pages.index import index_of  # noqa: E402
+from builder.publish.pages.scripts import scripts_of  # noqa: E402
 from builder.read.records import Catalogue, Library, Playbook, Settings  # noqa: E402
 
 ROUNDS: Final = 20
@@ -23,14 +25,14 @@ QUERIES: Final = (
     "bl", "blower", "blower clicks", "corroded plug", "corrodde plgu", "p0042", "throttle flap cold", "tool 12",
     "measre",
 )  # fmt: skip
-MEASURE: Final = """([queries, rounds]) => {
+MEASURE: Final = """async ([queries, rounds]) => {
     const began = performance.now();
-    const found = droplight.searching.index(droplight.search);
+    const found = droplight.find.index(await droplight.data.held("", "search"));
     const ready = performance.now() - began;
     const times = queries.map((query) => {
         const start = performance.now();
         let hits = 0;
-        for (let k = 0; k < rounds; k++) hits = droplight.searching.find(found, query).length;
+        for (let k = 0; k < rounds; k++) hits = droplight.find.find(found, query).length;
         return [(performance.now() - start) / rounds, hits];
     });
     return { ready, times, words: found.known.length, docs: found.docs.length };
@@ -74,8 +76,9 @@ def main(count: int) -> None:
         browser = playwright.chromium.launch(executable_path=chromium.find_or_install(), args=["--no-sandbox"])
         page = browser.new_page()
         page.set_content(page_text)
-        for name in ("store.js", "figures.js", "reckon.js", "dom.js", "search.js"):
-            page.add_script_tag(content=(ROOT / "theme" / "assets" / name).read_text(encoding="utf-8"))
+        scripts = scripts_of(made=made_modules())
+        for name in ("page.js", "search.js"):
+            page.add_script_tag(content=scripts[name].decode())
         page.add_script_tag(content=script)
         measured = page.evaluate(MEASURE, [list(QUERIES), ROUNDS])
         browser.close()

@@ -1,4 +1,4 @@
-"""A theme of one's own: templates and assets go before the built-in ones, one by one."""
+"""A theme of one's own: templates, scripts and assets go before the built-in ones, one by one."""
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -75,6 +75,46 @@ def test_assets_replace_and_add(build: Run, write_theme: Run, tmp_path: Path) ->
     page = (tmp_path / "site" / "playbook" / "horn.html").read_text(encoding="utf-8")
     assert f'href="../assets/{assets["extra"].name}"' in page
     assert not list((tmp_path / "site").rglob("*hidden*"))
+
+
+def test_scripts_replace_a_module_and_add_a_script(build: Run, write_theme: Run, tmp_path: Path) -> None:
+    theme = write_theme(
+        {
+            "scripts/site/words.js": "export const say = (text) => `our own ${text}`;\n",
+            "scripts/own.js": 'import { say } from "./site/words.js";\nimport { jobs } from "./device/store.js";\n'
+            "say(`  ${jobs()}`);\n",
+            "templates/head.html": '{% include "builtin/head.html" %}<script src="{{ link(assets[\'own.js\']) }}" '
+            "defer></script>\n",
+        }
+    )
+    done = build(theme)
+    assert (done.returncode, done.stderr) == (0, "")
+    scripts = {path.name.split(".")[0]: path for path in (tmp_path / "site" / "assets").glob("*.js")}
+    texts = {name: path.read_text(encoding="utf-8") for name, path in scripts.items()}
+    assert "our own ${text}" in texts["page"]
+    assert "say(`  ${jobs()}`);" in texts["own"]
+    assert "droplight.store??=" in texts["own"]
+    assert "droplight.words??=" not in texts["own"]
+    page = (tmp_path / "site" / "playbook" / "horn.html").read_text(encoding="utf-8")
+    assert 0 < page.index(scripts["page"].name) < page.index(f'src="../assets/{scripts["own"].name}"')
+
+
+def test_an_asset_goes_before_the_joined_script_of_its_name(build: Run, write_theme: Run, tmp_path: Path) -> None:
+    done = build(write_theme({"assets/search.js": "/* as it is */\n"}))
+    assert (done.returncode, done.stderr) == (0, "")
+    (script,) = (tmp_path / "site" / "assets").glob("search.*.js")
+    assert script.read_text(encoding="utf-8") == "/* as it is */\n"
+
+
+def test_a_script_that_cannot_be_joined_is_named_with_its_place_and_leaves_the_old_site(
+    build: Run, write_theme: Run, tmp_path: Path
+) -> None:
+    (tmp_path / "site").mkdir()
+    done = build(write_theme({"scripts/own.js": '\nimport { nothing } from "./site/words.js";\n'}))
+    assert done.returncode == 1
+    assert "own.js:2:1: `site/words.js` does not export `nothing`" in done.stderr.replace("\n", " ")
+    assert "Traceback" not in done.stderr
+    assert list((tmp_path / "site").iterdir()) == []
 
 
 @pytest.mark.parametrize("command", ["build", "preview"])

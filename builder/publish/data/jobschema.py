@@ -1,7 +1,8 @@
 """The file in which the walk lets its owner take a job away: its JSON Schema, for editors and other programs.
 
-The walk holds to the same shape (``isJob`` in ``theme/assets/store.js``). Money is in the currency of the site, time in
-minutes, moments are ISO 8601 in UTC.
+This is the only place that says what a job is: the build puts the schema into a module of the browser scripts, where
+``theme/scripts/job/shape.js`` holds jobs against it. Money is in the currency of the site, time in minutes, moments are
+ISO 8601 in UTC.
 """
 
 from __future__ import annotations
@@ -137,3 +138,28 @@ def job_schema() -> dict[str, Any]:
 
 def job_schema_text() -> str:
     return json.dumps(job_schema(), ensure_ascii=False, indent=2) + "\n"
+
+
+MADE: Final = "made/jobschema.js"
+"""Where the scripts of the theme import the schema from."""
+
+_NOT_SHIPPED: Final = frozenset({"$schema", "title", "description", "default", "additionalProperties"})
+"""What is for readers, and what the scripts take for granted: no object of a job has other properties."""
+
+
+def shape(schema: Any) -> Any:
+    """A schema as short as the scripts need it."""
+    if isinstance(schema, list):
+        return [shape(part) for part in schema]
+    if not isinstance(schema, dict):
+        return schema
+    return {
+        key: {name: shape(part) for name, part in value.items()} if key in ("properties", "$defs") else shape(value)
+        for key, value in schema.items()
+        if key not in _NOT_SHIPPED
+    }
+
+
+def made_modules() -> dict[str, str]:
+    """The modules that are made of the schema, by their path among the scripts of the theme."""
+    return {MADE: f"export const JOB = {json.dumps(shape(job_schema()), separators=(',', ':'))};\n"}

@@ -46,7 +46,7 @@ def _marked() -> Iterator[tuple[str, Any, list[str]]]:
     """Texts that a call marks: the file, the text (with its plural, if it has one), comments for translators."""
     for folder, pattern, method, options in (
         (theme_folder() / "templates", "**.*", "jinja2", {}),
-        (theme_folder() / "assets", "**.js", "javascript", SCRIPTS),
+        (theme_folder() / "scripts", "**.js", "javascript", SCRIPTS),
         (Path(builder.__file__).parent, "**.py", "python", {}),
     ):
         found = extract_from_dir(folder, [(pattern, method)], {pattern: options}, KEYWORDS)

@@ -1,4 +1,4 @@
-"""The theme: templates and assets, the built-in ones or, one by one, somebody's own in their place.
+"""The theme: templates, scripts and assets, the built-in ones or, one by one, somebody's own in their place.
 
 Assets are named by what is in them, so that a browser may keep them for ever.
 """
@@ -32,7 +32,8 @@ BUILT_IN_PREFIX: Final = "builtin"
 
 TEMPLATES: Final = "templates"
 ASSETS: Final = "assets"
-PARTS: Final = (TEMPLATES, ASSETS, "locale")
+SCRIPTS: Final = "scripts"
+PARTS: Final = (TEMPLATES, ASSETS, SCRIPTS, "locale")
 
 
 class NoThemeError(Exception):
@@ -40,7 +41,7 @@ class NoThemeError(Exception):
 
 
 class ThemeError(Exception):
-    """A template of a theme cannot be filled in, or its words cannot be read."""
+    """A template of a theme cannot be filled in, its scripts cannot be joined, or its words cannot be read."""
 
 
 @lru_cache(maxsize=1)
@@ -59,7 +60,7 @@ def theme_folder() -> Path:
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """What the pages are made with; ``own`` is a folder whose templates and assets go before the built-in ones."""
+    """What the pages are made with; what ``own``, a folder of one's own, holds goes before what is built in."""
 
     own: Path | None = None
     compiled: BytecodeCache | None = None

@@ -18,6 +18,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 
+from builder.publish.pages.modules import GLOBAL, HEAD
 from builder.publish.pages.theme import theme_folder
 from builder.read.hazards import ALWAYS
 from builder.read.records import Library
@@ -45,8 +46,7 @@ class Words:
         if not self.scripts:
             return {}
         table = json.dumps(self.scripts, ensure_ascii=False, indent=1)
-        start = "var droplight = globalThis.droplight || (globalThis.droplight = {});\ndroplight.words = "
-        return {SCRIPT: f"{start}{table};\n".encode()}
+        return {SCRIPT: f"{HEAD}{GLOBAL}.texts={table};\n".encode()}
 
 
 @lru_cache(maxsize=8)

@@ -21,7 +21,8 @@ ROUNDS: Final = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 
 DRIVE: Final = """([legs, prefixes, settings]) => {
     // Walks a job through earlier legs, then along every prefix in the last model, and tells the figures shown there.
-    const { reckon, job: jobs } = droplight;
+    const jobs = { ...droplight.job, ...droplight.tally };
+    const reckon = { ...droplight.bill, ...droplight.odds, ...droplight.expect, ...droplight.paths };
     const models = Object.fromEntries(legs.map(({ model }) => [model.slug, model]));
     const take = (job, model, results) => {
         const leg = job.legs[job.legs.length - 1];
@@ -188,10 +189,11 @@ PLACES: Final = [("en-GB", "EUR"), ("en-US", "USD"), ("de", "EUR"), ("es-MX", "M
 
 @pytest.mark.parametrize(("language", "currency"), PLACES)
 def test_figures_are_written_as_the_builder_writes_them(language, currency, browser, site_dir):
-    (script,) = (site_dir / "assets").glob("figures.*.js")
     page = browser.new_page()
     page.set_content(f'<html lang="{language}" data-currency="{currency}"><body></body></html>')
-    page.add_script_tag(path=script)
+    for script in ("page", "lists"):
+        (path,) = (site_dir / "assets").glob(f"{script}.*.js")
+        page.add_script_tag(path=path)
     figures = Figures(language.replace("-", "_"), currency)
     for name, values in (("money", AMOUNTS), ("about", AMOUNTS), ("minutes", TIMES), ("share", SHARES)):
         shown = page.evaluate(f"values => values.map(droplight.figures.{name})", values)

@@ -84,7 +84,7 @@ def test_under_a_sum_and_with_own_prices(open_page, site_dir, facts, own, demo, 
     page.fill("[name='sum']", "150")
     assert shown(page) == those(facts, lambda fact: fact["money"] <= 150)
     choice = own({name: "own" for name, tool in demo.catalogue.tools.items() if not tool.usual})
-    page.evaluate("value => droplight.store.saveSettings(value)", choice.in_browser(demo))
+    page.evaluate("value => droplight.settings.save(value)", choice.in_browser(demo))
     page.reload()
     page.locator(".filters summary").click()
     page.fill("[name='sum']", "150")

@@ -387,7 +387,7 @@ def test_what_is_not_a_job_is_refused_by_the_walk_and_by_the_schema(walk, here, 
     schema = json.loads((site_dir / "schema" / "job.json").read_text(encoding="utf-8"))
     validator = jsonschema.Draft202012Validator(schema)
     variants = [changed(job, *one) for one in REFUSED] + [[], "job", 7, [job]]
-    assert hand.page.evaluate("jobs => jobs.map(droplight.store.isJob)", [job, *variants]) == [True] + [False] * len(
+    assert hand.page.evaluate("jobs => jobs.map(droplight.shape.isJob)", [job, *variants]) == [True] + [False] * len(
         variants
     )
     assert [validator.is_valid(one) for one in [job, *variants]] == [True] + [False] * len(variants)
@@ -422,7 +422,7 @@ def test_the_walk_takes_all_that_the_schema_allows_and_needs_what_it_requires(wa
     page = walk("headlamp-flickers", here).page
     valid = [validator.is_valid(one) for one in variants]
     assert valid[0]
-    assert page.evaluate("jobs => jobs.map(droplight.store.isJob)", variants) == valid
+    assert page.evaluate("jobs => jobs.map(droplight.shape.isJob)", variants) == valid
 
 
 def test_a_hostile_file_is_refused_or_shown_as_text(walk, here):

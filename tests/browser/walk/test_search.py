@@ -82,17 +82,15 @@ def test_enter_opens_the_best_and_a_step_opens_at_its_place(home):
 
 
 def test_every_title_of_the_site_is_found_by_its_own_words(home, demo):
-    home.focus("#search")
-    home.wait_for_function("() => droplight.search")
     titles = [playbook.title for playbook in demo.playbooks.values()]
     titles += [step.title for playbook in demo.playbooks.values() for step in playbook.steps.values()]
     titles += [tool.name for tool in demo.catalogue.tools.values()] + [
         part.name for part in demo.catalogue.parts.values()
     ]
     lost = home.evaluate(
-        """(titles) => {
-            const found = droplight.searching.index(droplight.search);
-            const best = (title) => droplight.searching.find(found, title).slice(0, 8).map((doc) => doc.title);
+        """async (titles) => {
+            const found = droplight.find.index(await droplight.data.held("data/search.js", "search"));
+            const best = (title) => droplight.find.find(found, title).slice(0, 8).map((doc) => doc.title);
             return titles.filter((title) => !best(title).includes(title));
         }""",
         titles,
@@ -112,8 +110,8 @@ def test_a_site_of_2000_playbooks_has_a_small_index_and_is_searched_rightly(larg
     assert len(large_index.encode()) < 1.5e6
     ranked = home.evaluate(
         """([data, queries]) => {
-            const found = droplight.searching.index(data);
-            return queries.map((query) => droplight.searching.find(found, query).slice(0, 5).map((doc) => doc.title));
+            const found = droplight.find.index(data);
+            return queries.map((query) => droplight.find.find(found, query).slice(0, 5).map((doc) => doc.title));
         }""",
         [
             data_of(large_index),

@@ -49,7 +49,7 @@ def test_catalogues_hold_the_texts_that_there_are() -> None:
 
 def test_every_text_of_a_script_is_in_the_catalogue() -> None:
     known = {message.id for message in template()}
-    scripts = sorted((theme_folder() / "assets").glob("*.js"))
+    scripts = sorted((theme_folder() / "scripts").rglob("*.js"))
     said = {json.loads(text) for path in scripts for text in CALL.findall(path.read_text(encoding="utf-8"))}
     assert len(said) > 100
     assert said <= known
@@ -120,7 +120,7 @@ def test_unknown_and_empty_texts_stay_as_they_are() -> None:
 
 def test_script_gives_the_browser_only_texts_of_scripts() -> None:
     (data,) = words_of("de").script().values()
-    table = json.loads(data.decode().partition("droplight.words = ")[2].rstrip(";\n"))
+    table = json.loads(data.decode().partition("droplight.texts=")[2].rstrip(";\n"))
     assert table["Nothing found"] == "Nichts gefunden"
     assert "Trouble codes" in table
     assert "Every rule" not in table
@@ -235,7 +235,7 @@ def test_english_site_loads_no_words(site_dir: Path, german_site: Path) -> None:
     assert not list(site_dir.glob("assets/words.*"))
     (words,) = german_site.glob("assets/words.*.js")
     head = (german_site / "playbook" / "abs-lamp-after-rain.html").read_text(encoding="utf-8")
-    assert head.index(f"assets/{words.name}") < head.index("assets/store.")
+    assert head.index(f"assets/{words.name}") < head.index("assets/page.")
 
 
 # --- Odd languages
