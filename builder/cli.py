@@ -46,7 +46,6 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 DONE: Final = 0
 LIBRARY_HAS_ERRORS: Final = 1
-WRONG_USAGE: Final = 2
 MACHINE_FAILED: Final = 3
 
 

@@ -5,7 +5,6 @@ from typing import Final, Literal, NamedTuple
 
 from builder.compare.differences import plain
 from builder.compare.side import Side, departed
-from builder.read.checks.hazards import hazards_of
 from builder.read.hazards import BANNER, SIGNALS
 from builder.read.records import LOST, Catalogue, Hazard, Playbook, Step
 
@@ -111,7 +110,7 @@ def _hazard_places(playbook: Playbook, catalogue: Catalogue) -> dict[str, list[t
     """For every hazard, the steps and endings with it (those of access jobs included), and whether each is a step."""
     places: dict[str, list[tuple[str, bool]]] = {}
     for name, work in playbook.work().items():
-        for hazard in hazards_of(work, catalogue) - {LOST}:
+        for hazard in catalogue.hazards_of(work) - {LOST}:
             places.setdefault(hazard, []).append((name, isinstance(work, Step)))
     return places
 

@@ -7,16 +7,15 @@ holds the keywords of each, and a mistake is reported against the one that was m
 Patterns cannot compare numbers: that a range runs upwards only the checks can say.
 """
 
+from collections.abc import Mapping
 from typing import Any, Final
+
+from builder.read import grammar
+from builder.read.notation import ALL, OTHERWISE, REST, UNLISTED
 
 Form = dict[str, Any]
 
-_NUMBER: Final = r"[0-9]{1,9}(\.[0-9]{1,6})?"
-_CLOCK: Final = rf"({_NUMBER} ?h( ?{_NUMBER} ?min)?|{_NUMBER} ?min)"
-_ISO_8601: Final = rf"P(?=[0-9T])([0-9]{{1,3}}D)?(T(?=[0-9])({_NUMBER}H)?({_NUMBER}M)?({_NUMBER}S)?)?"
-_TIME: Final = rf"({_CLOCK}|{_ISO_8601})"
-_PERCENT: Final = r"(100(\.0{1,6})?|[0-9]{1,2}(\.[0-9]{1,6})?) ?%"
-_NAME: Final = "^[a-z0-9-]+$"
+_NAME: Final = f"^{grammar.NAME}$"
 
 MESSAGE: Final = "patternErrorMessage"
 """What editors say where a pattern does not fit; a keyword of their own, which validators pass over."""
@@ -29,13 +28,13 @@ NAME: Final[Form] = {
 }
 CAUSE_NAME: Final[Form] = {
     **NAME,
-    "pattern": "^(?!(all|otherwise|rest|unlisted)$)[a-z0-9-]+$",
+    "pattern": f"^(?!(?:{ALL}|{OTHERWISE}|{REST}|{UNLISTED})$){grammar.NAME}$",
     MESSAGE: "use small letters a-z, digits and hyphens only; `all`, `otherwise`, `rest` and `unlisted` are taken",
 }
 KEYS: Final[Form] = {"pattern": _NAME}
 CODE: Final[Form] = {
     "type": "string",
-    "pattern": "^[PCBU][0-3][0-9A-F]{3}$",
+    "pattern": f"^{grammar.CODE}$",
     MESSAGE: "write a trouble code such as P0128",
 }
 FORMAT: Final[Form] = {"enum": [1, "1"]}
@@ -44,14 +43,14 @@ QUANTITY: Final[Form] = {
     "type": ["integer", "string"],
     "minimum": 1,
     "maximum": 999,
-    "pattern": "^(?!0+$)[0-9]{1,3}$",
+    "pattern": f"^{grammar.QUANTITY}$",
 }
-LANGUAGE: Final[Form] = {"type": "string", "pattern": "^[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8}){0,3}$"}
-CURRENCY: Final[Form] = {"type": "string", "pattern": "^[A-Z]{3}$"}
-WEB_ADDRESS: Final[Form] = {"type": "string", "pattern": r"^https?://\S+$"}
+LANGUAGE: Final[Form] = {"type": "string", "pattern": f"^{grammar.LANGUAGE}$"}
+CURRENCY: Final[Form] = {"type": "string", "pattern": f"^{grammar.CURRENCY}$"}
+WEB_ADDRESS: Final[Form] = {"type": "string", "pattern": f"^{grammar.WEB_ADDRESS}$"}
 PERCENT: Final[Form] = {
     "type": "string",
-    "pattern": f"^{_PERCENT}$",
+    "pattern": f"^{grammar.PERCENT}$",
     MESSAGE: "write a percentage such as 70%",
 }
 
@@ -66,7 +65,7 @@ def _amount(figure: Form, pattern: str, message: str, examples: tuple[Any, Any, 
     return {
         **figure,
         "type": [*figure["type"], "object"],
-        "pattern": f"^({pattern})$",
+        "pattern": f"^(?:{pattern})$",
         MESSAGE: message,
         "properties": three,
         "required": list(three),
@@ -78,32 +77,50 @@ FIGURE: Final[Form] = {
     "type": ["number", "string"],
     "minimum": 0,
     "exclusiveMaximum": 1_000_000_000,
-    "pattern": f"^{_NUMBER}$",
+    "pattern": f"^{grammar.NUMBER}$",
     MESSAGE: "write a plain number such as 12 or 12.50",
 }
 MONEY: Final = _amount(
     FIGURE,
-    rf"{_NUMBER}( *- *{_NUMBER})?",
+    grammar.MONEY_AMOUNT,
     "write a plain number such as 12 or 12.50, or a range such as 10-20",
     (10, 12.5, 20),
 )
-# A bare 0 is the one time that needs no unit, and a bare low end takes the unit of a high end that has one.
 TIME: Final = _amount(
     {
         "type": ["integer", "string"],
         "minimum": 0,
         "maximum": 0,
-        "pattern": f"^(0|{_TIME})$",
+        "pattern": f"^(?:0|{grammar.TIME})$",
         MESSAGE: "write a time with its unit, such as 25 min or 1 h 30 min",
     },
-    rf"0|{_TIME}( *- *(0|{_TIME}))?|{_NUMBER} *- *{_NUMBER} ?(h|min)|0 *- *(0|{_ISO_8601})",
+    grammar.TIME_AMOUNT,
     "write a time with its unit, such as 25 min, 1 h 30 min, 10-20 min or PT1H30M",
     ("5 min", "10 min", "20 min"),
 )
+WAIT: Final = _amount(
+    {
+        "type": ["integer", "string"],
+        "minimum": 0,
+        "maximum": 0,
+        "pattern": f"^(?:0|{grammar.WAIT})$",
+        MESSAGE: "write a wait with its unit, such as 12 h, 2 nights or 1 week",
+    },
+    grammar.WAIT_AMOUNT,
+    "write a wait with its unit, such as 12 h, 2 nights, 1-3 days or P2D",
+    ("1 day", "2 days", "1 week"),
+)
+RANGE: Final[Form] = {
+    "type": "string",
+    "pattern": f"^{grammar.RANGE}$",
+    MESSAGE: "write below 12.4, 12.4-12.6 or above 12.6",
+}
+MONTH: Final[Form] = {"type": "string", "pattern": f"^{grammar.MONTH}$", MESSAGE: "write a year and a month: 2026-03"}
+COUNT: Final[Form] = {"type": ["integer", "string"], "minimum": 0, "pattern": "^[0-9]{1,9}$"}
 
 CHANCE: Final[Form] = {
     "type": ["string", "object"],
-    "pattern": f"^(rest|{_PERCENT})$",
+    "pattern": f"^(?:{REST}|{grammar.PERCENT})$",
     MESSAGE: "write rest, a percentage such as 70%, or percentages by cause",
     "minProperties": 1,
     "properties": {
@@ -139,3 +156,54 @@ PARTS: Final[Form] = {
     "additionalProperties": QUANTITY,
 }
 SETTLES: Final[Form] = {"type": ["array", "string"], "items": NAME, "pattern": "^all$"}
+AFTER: Final[Form] = {
+    "type": ["array", "object"],
+    "items": NAME,
+    "propertyNames": KEYS,
+    "additionalProperties": {"type": "array", "items": NAME},
+}
+
+AREA: Final[Form] = {
+    "type": ["string", "object"],
+    "pattern": r"\S",
+    "properties": {
+        "title": {**TEXT, "title": "Title", "description": "What people read.", "examples": ["Brakes"]},
+        "implies": {
+            "title": "Implies",
+            "description": "Hazards that every step and ending of the area has or answers.",
+            "examples": [["lifting"]],
+            "type": "array",
+            "items": NAME,
+        },
+    },
+    "required": ["title"],
+    "additionalProperties": False,
+}
+
+FORMS: Final[Mapping[str, Form]] = {
+    "text": TEXT,
+    "name": NAME,
+    "cause-name": CAUSE_NAME,
+    "money": MONEY,
+    "time": TIME,
+    "wait": WAIT,
+    "figure": FIGURE,
+    "percent": PERCENT,
+    "chance": CHANCE,
+    "quantity": QUANTITY,
+    "count": COUNT,
+    "range": RANGE,
+    "month": MONTH,
+    "yes-or-no": YES_OR_NO,
+    "language": LANGUAGE,
+    "currency": CURRENCY,
+    "web-address": WEB_ADDRESS,
+    "code": CODE,
+    "next": NEXT,
+    "parts": PARTS,
+    "settles": SETTLES,
+    "after": AFTER,
+    "area": AREA,
+    "format": FORMAT,
+}
+"""The form of each notation, by the name under which the record types speak of it."""

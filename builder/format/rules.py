@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textwrap import dedent, indent
 from typing import Final
 
-from builder.format.worked import OTHER_PATH, PATH, SLUG
+from builder.format.worked import BEST_PATH, CHECKS_PATH, OTHER_PATH, PATH, SLUG
 from builder.read.findings import ERROR, WARNING, Severity
 
 HEARD: Final = ("steps", "listen", "results")
@@ -231,6 +231,41 @@ SHAPE: Final = (
     ),
 )
 
+READINGS: Final = (
+    _rule(
+        "range-alone",
+        "A step that measures says what, and each of its results its range.",
+        "supplied: {expect: More than 11 V, range: above 11, chance: {pump: 97%, otherwise: 10%}, next: new-pump}",
+        "supplied: {expect: More than 11 V, chance: {pump: 97%, otherwise: 10%}, next: new-pump}",
+        MEASURED,
+    ),
+    _rule(
+        "range-gap",
+        "The ranges of a reading leave no gap and do not overlap.",
+        """
+        reading: {of: Voltage at the plug, unit: V}
+        results:
+          supplied:
+            expect: More than 11 V
+            range: above 11
+            chance: {pump: 97%, otherwise: 10%}
+            next: new-pump
+          dead: {expect: Nothing or a few volts, range: below 8, chance: rest, next: hand-over}
+        """,
+        """
+        reading: {of: Voltage at the plug, unit: V}
+        results:
+          supplied:
+            expect: More than 11 V
+            range: above 11
+            chance: {pump: 97%, otherwise: 10%}
+            next: new-pump
+          dead: {expect: Nothing or a few volts, range: below 11, chance: rest, next: hand-over}
+        """,
+        ("steps", "measure-at-pump"),
+    ),
+)
+
 NAMES: Final = (
     _rule("unknown-tool", "A tool is in the catalogue.", "tools: [multimetre]", "tools: [multimeter]", FUSE),
     _rule(
@@ -253,6 +288,37 @@ NAMES: Final = (
         "hazards: [fluid]",
         "hazards: [washer-fluid]",
         ("endings", "new-pump"),
+    ),
+    _rule(
+        "unknown-check",
+        "A common check is in the catalogue.",
+        "check: fuse-wires",
+        "check: fuse-wire",
+        ("steps", "look-at-fuse"),
+        file=BEST_PATH,
+    ),
+    _rule(
+        "check-results",
+        "A step gives each result of its common check a chance, and none besides.",
+        """
+        burnt: {expect: It is brown, chance: {fuse: 98%, otherwise: 1%}}
+        blown: {chance: 0%}
+        whole: {chance: rest}
+        """,
+        """
+        blown: {chance: {fuse: 98%, otherwise: 1%}}
+        whole: {chance: rest}
+        """,
+        ("steps", "look-at-fuse", "results"),
+        file=BEST_PATH,
+    ),
+    _rule(
+        "car-fact-costs",
+        "A check about the car costs nothing.",
+        "about: car\ntime: 5 min",
+        "about: car\ntime: 0",
+        ("fuse-wire",),
+        file=CHECKS_PATH,
     ),
     _rule(
         "unknown-cause",
@@ -286,6 +352,35 @@ WAY: Final = (
         "buzzes: {expect: It buzzes, chance: 1%, next: clear-nozzle}",
         "buzzes: {expect: It buzzes, chance: 1%, next: clear-nozzles}",
         HEARD,
+    ),
+    _rule(
+        "unknown-after",
+        "What must have been done before is a step of the same playbook.",
+        "after: [lissen]",
+        "after: [listen]",
+        FUSE,
+    ),
+    _rule(
+        "not-after",
+        "Every way to a step leads through what must have been done before it.",
+        "after: [check-fuse]",
+        "after: [listen]",
+        ("endings", "clear-nozzles"),
+    ),
+    _rule(
+        "order-written",
+        "A playbook has `order: best`, or a start and what comes next; not both.",
+        "order: best",
+        "start: listen",
+        beside=frozenset({"order-written"}),
+    ),
+    _rule(
+        "no-way-out",
+        "An order that is worked out can stop: some ending hands over.",
+        "hand-over: {title: Have it renewed, settles: [contact], who: shop, time: 1 h}",
+        "hand-over: {title: Hand over to a professional, who: shop, time: 1 h}",
+        ("endings",),
+        file=BEST_PATH,
     ),
     _rule(
         "name-twice",
@@ -484,6 +579,7 @@ GROUPS: Final[Mapping[str, tuple[Rule, ...]]] = {
     "Files": FILES,
     "YAML": YAML,
     "Shape and notation": SHAPE,
+    "Readings": READINGS,
     "Names": NAMES,
     "The way through": WAY,
     "Shares, chances and time": ODDS,

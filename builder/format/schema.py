@@ -13,10 +13,10 @@ from pydantic import BaseModel
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
-from builder.format.forms import KEYS, Form
+from builder.format.forms import CODE, FORMS, KEYS, Form
 from builder.read.folder import KINDS
 from builder.read.hazards import ALWAYS
-from builder.read.records import AccessJob, Hazard, Part, Playbook, Settings, Tool
+from builder.read.records import AccessJob, CodeMeaning, CommonCheck, Hazard, Part, Playbook, Settings, Tool
 
 FILES: Final[Mapping[str, type[BaseModel]]] = {
     "playbook": Playbook,
@@ -25,8 +25,13 @@ FILES: Final[Mapping[str, type[BaseModel]]] = {
     "parts": Part,
     "access": AccessJob,
     "hazards": Hazard,
+    "checks": CommonCheck,
+    "codes": CodeMeaning,
 }
 """What a file may be, and the record that it holds."""
+
+
+CODE_KEYS: Final[Form] = {"pattern": CODE["pattern"]}
 
 
 class Generator(GenerateJsonSchema):
@@ -51,7 +56,7 @@ class Generator(GenerateJsonSchema):
     def dict_schema(self, schema: core_schema.DictSchema) -> JsonSchemaValue:
         least = {"minProperties": schema["min_length"]} if "min_length" in schema else {}
         entry = self.generate_inner(schema["values_schema"])
-        keys = {"pattern": self.generate_inner(schema["keys_schema"])["pattern"]}
+        keys = {"pattern": _formed(self.generate_inner(schema["keys_schema"]))["pattern"]}
         return {"type": "object", **least, "propertyNames": keys, "additionalProperties": entry}
 
 
@@ -59,22 +64,69 @@ class Generator(GenerateJsonSchema):
 def schema_of(file: str) -> Form:
     """The schema of one of :data:`FILES`."""
     record = FILES[file]
-    schema = record.model_json_schema(schema_generator=Generator)
+    schema = _formed(record.model_json_schema(schema_generator=Generator))
+    if file == "playbook":
+        schema = _with_conditions(schema)
     if file in KINDS:
-        schema = _mapping(schema, ALWAYS if file == "hazards" else ())
+        schema = _mapping(schema, ALWAYS if file == "hazards" else (), CODE_KEYS if file == "codes" else KEYS)
     return {"$schema": Generator.schema_dialect, **schema}
 
 
-def _mapping(entry: Form, always: Iterable[str]) -> Form:
+def _with_conditions(playbook: Form) -> Form:
+    """A playbook's schema with what depends on other keys: the way through, and what a common check says already."""
+    step, result = playbook["$defs"]["Step"], playbook["$defs"]["Result"]
+    said = {"title": step, "expect": result}
+    for name, record in said.items():
+        record["required"] = [key for key in record["required"] if key != name]
+    entries = {"additionalProperties": {"required": ["expect"]}}
+    unless = {"required": ["title"], "properties": {"results": entries}}
+    step |= {"if": {"required": ["check"]}, "else": unless}
+    return playbook | _ways()
+
+
+def _ways() -> Form:
+    """Either ``order: best``, or a start and what comes next after every result."""
+
+    def each(*names: str, entry: Form) -> Form:
+        for name in reversed(names):
+            entry = {"properties": {name: {"additionalProperties": entry}}}
+        return entry
+
+    return {
+        "if": {"required": ["order"]},
+        "then": {
+            "properties": {
+                "start": False,
+                **each("steps", entry=each("results", entry={"properties": {"next": False}}))["properties"],
+            }
+        },
+        "else": {"required": ["start"], **each("steps", entry=each("results", entry={"required": ["next"]}))},
+    }
+
+
+def _formed(schema: Any) -> Any:
+    """A schema with the form of every notation that it speaks of."""
+    if isinstance(schema, list):
+        return [_formed(item) for item in schema]
+    if not isinstance(schema, dict):
+        return schema
+    form = FORMS[schema["notation"]] if isinstance(schema.get("notation"), str) else {}
+    return {**form, **{key: _formed(value) for key, value in schema.items() if key != "notation"}}
+
+
+def _mapping(entry: Form, always: Iterable[str], keys: Form) -> Form:
     """The schema of a file of the catalogue: entries by id, of which those that ``always`` exist may say less."""
+    entry = dict(entry)
+    shared = {"$defs": entry.pop("$defs")} if "$defs" in entry else {}
     partial = {name: {key: value for key, value in entry.items() if key != "required"} for name in always}
     return {
         "title": entry["title"],
         "description": entry["description"],
         "type": "object",
-        "propertyNames": KEYS,
+        "propertyNames": keys,
         "properties": partial,
         "additionalProperties": entry,
+        **shared,
     }
 
 

@@ -150,5 +150,49 @@ endings:
 """
 
 
-LIBRARY: Final = {"library.yaml": SETTINGS, **CATALOGUE, PATH: PLAYBOOK, OTHER_PATH: OTHER}
+BEST_PATH: Final = f"{AREA}/horn-is-mute.yaml"
+
+BEST: Final = """\
+format: 1
+title: Horn is mute
+symptom: {summary: Not a sound when the horn is pressed.}
+causes:
+  fuse: {name: Blown fuse, share: 30%}
+  horn: {name: Dead horn, share: 50%}
+  contact: {name: Worn contact in the wheel, share: 15%}
+order: best
+steps:
+  look-at-fuse:
+    check: fuse-wire
+    results:
+      blown: {chance: {fuse: 98%, otherwise: 1%}}
+      whole: {chance: rest}
+  measure-at-horn:
+    title: Measure at the plug of the horn
+    time: 10 min
+    tools: [multimeter]
+    results:
+      fed: {expect: 12 V while the horn is pressed, chance: {horn: 95%, fuse: 0%, otherwise: 5%}}
+      dead: {expect: Nothing, chance: rest}
+endings:
+  fit-fuse: {title: Fit a new fuse, settles: [fuse], time: 2 min, parts: [blade-fuse]}
+  fit-horn: {title: Fit a new horn, settles: [horn], time: 30 min, cost: 20-40}
+  hand-over: {title: Hand over to a professional, who: shop, time: 1 h}
+"""
+
+CHECKS: Final = """\
+fuse-wire:
+  title: Look at the fuse
+  time: 5 min
+  results:
+    blown: {expect: The wire is melted}
+    whole: {expect: The wire is whole}
+"""
+
+CHECKS_PATH: Final = "catalogue/checks.yaml"
+
+OTHERS: Final = {OTHER_PATH: OTHER, BEST_PATH: BEST, CHECKS_PATH: CHECKS}
+"""Files beside the worked playbook that examples of the rules change, by path."""
+
+LIBRARY: Final = {"library.yaml": SETTINGS, **CATALOGUE, PATH: PLAYBOOK, **OTHERS}
 """Every file of the small library, by path."""

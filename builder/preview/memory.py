@@ -8,7 +8,7 @@ from builder.publish.build import Build, RunBuild, Written
 from builder.publish.pages.cards import Card, card_of
 from builder.publish.site import in_turn, view_of
 from builder.read.findings import has_errors
-from builder.read.folder import KINDS, PlaybookFile
+from builder.read.folder import KINDS, NAMED, PlaybookFile
 from builder.read.library import CHUNK, Frame, PlaybookRead, RunMany
 from builder.read.records import LOST, Catalogue, Playbook
 from builder.reckon.totals import reckoning_of
@@ -122,11 +122,14 @@ def _changed(old: Catalogue, new: Catalogue) -> Iterator[Need]:
 
 def _needs(playbook: Playbook) -> Iterator[Need]:
     for work in playbook.work().values():
-        for kind in KINDS:
+        for kind in NAMED:
             yield from ((kind, name) for name in getattr(work, kind))
         if "]" in (work.do or ""):
             yield LINKS
+    yield from (("codes", code) for code in playbook.symptom.codes)
     for step in playbook.steps.values():
+        if step.check:
+            yield "checks", step.check
         for result in step.results.values():
             if result.next.playbook:
                 yield PLAYBOOK, result.next.playbook

@@ -5,16 +5,35 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from builder.read.findings import WARNING, Finding
+from builder.read.codes import bad_code_text, parse_code
+from builder.read.common import Plain
+from builder.read.findings import WARNING, Finding, near_miss
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder
 from builder.read.hazards import ALWAYS, SIGNALS
 from builder.read.nodes import Node, parse_nodes
 from builder.read.notation import IDENTIFIER
-from builder.read.records import LOST, AccessJob, Catalogue, Hazard, Part, Settings, Tool
+from builder.read.records import (
+    LOST,
+    AccessJob,
+    Catalogue,
+    CodeMeaning,
+    CommonCheck,
+    Hazard,
+    Part,
+    Settings,
+    Tool,
+)
 from builder.read.shape import read_record
 from builder.read.source import Source, read_source
 
-RECORDS: Final[Mapping[str, type[BaseModel]]] = {"tools": Tool, "parts": Part, "access": AccessJob, "hazards": Hazard}
+RECORDS: Final[Mapping[str, type[BaseModel]]] = {
+    "tools": Tool,
+    "parts": Part,
+    "access": AccessJob,
+    "hazards": Hazard,
+    "checks": CommonCheck,
+    "codes": CodeMeaning,
+}
 
 
 def read_settings(folder: Folder) -> tuple[Settings | None, list[Finding]]:
@@ -57,9 +76,13 @@ class CatalogueFiles:
     def __init__(self, folder: Folder) -> None:
         self.findings: list[Finding] = []
         self.places: dict[tuple[str, str], tuple[Source, Node]] = {}
+        self.checks: dict[str, Plain] = {}
+        """What each common check says, as plain text, for the steps that take it."""
         records: dict[str, Any] = {kind: self._read(folder, kind) for kind in KINDS}
         self.catalogue = Catalogue.model_construct(None, **records)
-        self._look_at_access()
+        self._look_at_hazards("access", "access job")
+        self._look_at_hazards("tools", "tool")
+        self._look_at_checks()
         self._look_for_strays(folder)
 
     def _read(self, folder: Folder, kind: str) -> dict[str, BaseModel]:
@@ -85,7 +108,10 @@ class CatalogueFiles:
         for name, entry in node.entries.items():
             key = node.keys[name]
             self.places[kind, name] = source, key
-            if not IDENTIFIER.match(name):
+            if kind == "codes" and not parse_code(name):
+                message, hint = bad_code_text(name)
+                self.findings.append(source.finding(key.line, key.column, "bad-code", message, hint))
+            elif kind != "codes" and not IDENTIFIER.match(name):
                 hint = "use small letters a-z, digits and hyphens only"
                 message = f"`{name}` is not a name"
                 self.findings.append(source.finding(key.line, key.column, "notation", message, hint))
@@ -98,6 +124,8 @@ class CatalogueFiles:
                 record = with_words(record, always["words"])
             if record is not None:
                 records[name] = record
+            if kind == "checks" and entry.kind == "mapping":
+                self.checks[name] = entry.plain()
         if kind == "hazards":
             for name in ALWAYS.keys() - records.keys():
                 records[name] = Hazard.model_validate(ALWAYS[name])
@@ -110,14 +138,45 @@ class CatalogueFiles:
             hint = f"write `signal: {least}`, or leave it out"
             self.findings.append(source.finding(place.line, place.column, "signal-weaker", message, hint))
 
-    def _look_at_access(self) -> None:
-        for name, job in self.catalogue.access.items():
-            for hazard in job.hazards:
-                if hazard not in self.catalogue.hazards and hazard != LOST and LOST not in self.catalogue.hazards:
-                    source, key = self.places["access", name]
-                    message = f"the access job `{name}` names the hazard `{hazard}`, which is not in the catalogue"
-                    hint = "add it to hazards.yaml, or mend the name"
-                    self.findings.append(source.finding(key.line, key.column, "unknown-hazard", message, hint))
+    def _look_at_hazards(self, kind: str, called: str) -> None:
+        """Hazards that entries of a kind carry to the steps that need them must be in the catalogue."""
+        if LOST in self.catalogue.hazards:
+            return
+        for name, entry in getattr(self.catalogue, kind).items():
+            for hazard in entry.hazards:
+                if hazard not in self.catalogue.hazards and hazard != LOST:
+                    message = f"the {called} `{name}` names the hazard `{hazard}`, which is not in the catalogue"
+                    hint = near_miss(hazard, self.catalogue.hazards) or "add it to hazards.yaml, or mend the name"
+                    self._report((kind, name), "unknown-hazard", message, hint)
+
+    def _report(self, entry: tuple[str, str], rule: str, message: str, hint: str) -> None:
+        """A finding at the name of an entry, given by its kind and name."""
+        source, key = self.places[entry]
+        self.findings.append(source.finding(key.line, key.column, rule, message, hint))
+
+    def _look_at_checks(self) -> None:
+        """What common checks name must be in the catalogue; a fact of the car costs nothing."""
+        rules = {
+            "tools": "unknown-tool",
+            "parts": "unknown-part",
+            "access": "unknown-access",
+            "hazards": "unknown-hazard",
+        }
+        for name, check in self.catalogue.checks.items():
+            if name == LOST:
+                continue
+            for kind, rule in rules.items():
+                known = getattr(self.catalogue, kind)
+                for one in getattr(check, kind):
+                    if one not in known and LOST not in (one, *known):
+                        hint = near_miss(one, known) or f"add it to {kind}.yaml, or mend the name"
+                        message = f"the check `{name}` names `{one}`, which is not in {kind}.yaml"
+                        self._report(("checks", name), rule, message, hint)
+            costs = any(check.time) or any(check.cost) or any(check.wait)
+            if check.about == "car" and (costs or check.tools or check.parts or check.access):
+                message = f"the check `{name}` is about the car, and is to cost nothing"
+                hint = "delete `about: car`, or what it costs and needs"
+                self._report(("checks", name), "car-fact-costs", message, hint)
 
     def _look_for_strays(self, folder: Folder) -> None:
         if not (folder.root / CATALOGUE).is_dir():
@@ -132,7 +191,7 @@ class CatalogueFiles:
         """A warning for every entry that nobody uses; the hazards that always exist are never unused."""
         found: list[Finding] = []
         for (kind, name), (source, key) in self.places.items():
-            if name not in used[kind] and not (kind == "hazards" and name in ALWAYS):
+            if kind in used and name not in used[kind] and not (kind == "hazards" and name in ALWAYS):
                 message = f"nothing uses `{name}`"
                 hint = "delete it, or name it in a playbook"
                 found.append(source.finding(key.line, key.column, "unused-entry", message, hint, WARNING))

@@ -8,7 +8,9 @@ import re
 from dataclasses import dataclass
 from typing import Final, Literal
 
-FORM: Final = re.compile(r"[PCBU][0-3][0-9A-F]{3}\Z")
+from builder.read.grammar import CODE
+
+FORM: Final = re.compile(rf"{CODE}\Z")
 
 Control = Literal["standard", "manufacturer", "reserved"]
 
@@ -78,6 +80,12 @@ class TroubleCode:
     system: str
     control: Control
     subsystem: str
+
+
+def bad_code_text(code: str) -> tuple[str, str]:
+    """What is wrong with a text that is no trouble code, and how to mend it."""
+    hint = "a code is P, C, B or U, a digit 0-3 and three of 0-9, A-F in capitals, e.g. `P0128`"
+    return f"`{code}` is not a trouble code", hint
 
 
 def parse_code(code: str) -> TroubleCode | None:

@@ -13,7 +13,11 @@ from builder.read.source import leaves
 
 SETTINGS: Final = "library.yaml"
 CATALOGUE: Final = "catalogue"
-KINDS: Final = ("tools", "parts", "access", "hazards")
+KINDS: Final = ("tools", "parts", "access", "hazards", "checks", "codes")
+"""The files of the catalogue."""
+
+NAMED: Final = ("tools", "parts", "access", "hazards")
+"""Those whose entries a step or an ending names."""
 
 LEADS_NOWHERE: Final = frozenset({errno.ELOOP, errno.ENOTDIR, errno.ENAMETOOLONG})
 """What the machine says of a symbolic link that goes round or whose target cannot be."""

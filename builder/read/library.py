@@ -1,13 +1,15 @@
 """A library, read: settings, catalogue and playbooks as records, and every finding of the run."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import islice
 from pathlib import Path
 from typing import Any, Final
 
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
+from builder.read.common import Plain, with_checks
 from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
 from builder.read.folder import Folder, PlaybookFile, list_playbooks
 from builder.read.nodes import parse_nodes
@@ -31,6 +33,7 @@ class Frame:
     catalogue: Catalogue
     slugs: frozenset[str]
     advice: tuple[Check, ...]
+    checks: Mapping[str, Plain]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +84,7 @@ def read_library(
     findings += found
     slugs = frozenset(file.slug for file in listed)
     asked = () if has_errors(findings) else tuple(advice)
-    frame = Frame(folder, settings, files.catalogue, slugs, asked)
+    frame = Frame(folder, settings, files.catalogue, slugs, asked, files.checks)
     chunks = [(frame, listed[i : i + CHUNK]) for i in range(0, len(listed), CHUNK)]
     read = [one for chunk in run_many(read_chunk, chunks) for one in chunk]
     for one in read:
@@ -111,14 +114,15 @@ def read_playbook(file: PlaybookFile, frame: Frame) -> PlaybookRead:
     findings += found
     if node is None:
         return PlaybookRead(None, findings, [], [], {})
-    playbook, found = read_record(Playbook, node, source, {"slug": file.slug, "area": file.area})
+    own = {"slug": file.slug, "area": file.area}
+    playbook, found = read_record(Playbook, node, source, own, complete=partial(with_checks, checks=frame.checks))
     findings += found
     if playbook is None:
         return PlaybookRead(None, findings, [], [], {})
     reading = Reading(playbook, node, source, frame.settings, frame.catalogue, frame.slugs, root, not findings)
     for check in CHECKS:
         findings += islice(check(reading), MANY)
-    if not has_errors(findings):
+    if not has_errors(findings) and playbook.start is not None:
         for check in frame.advice:
             findings += check(reading)
     return PlaybookRead(playbook, findings, list(_hand_overs(reading)), list(_claims(reading)), reading.lines)
@@ -183,13 +187,16 @@ def _way(start: str, goal: str, targets: dict[str, list[str]]) -> list[str]:
 
 def _used(playbooks: Iterable[Playbook], catalogue: Catalogue) -> dict[str, frozenset[str]]:
     """Names of the catalogue that playbooks use, by kind; hazards through access jobs as well."""
-    used: dict[str, set[str]] = {"tools": set(), "parts": set(), "access": set(), "hazards": set()}
+    used: dict[str, set[str]] = {"tools": set(), "parts": set(), "access": set(), "hazards": set(), "checks": set()}
     for playbook in playbooks:
         for work in playbook.work().values():
             used["tools"].update(work.tools)
             used["parts"].update(work.parts)
             used["access"].update(work.access)
             used["hazards"].update(work.hazards, work.no_hazards)
-    for name in used["access"] & catalogue.access.keys():
-        used["hazards"].update(catalogue.access[name].hazards)
+        used["checks"].update(step.check for step in playbook.steps.values() if step.check)
+    for kind in ("access", "tools"):
+        entries = getattr(catalogue, kind)
+        for name in used[kind] & entries.keys():
+            used["hazards"].update(entries[name].hazards)
     return {kind: frozenset(names) for kind, names in used.items()}

@@ -11,14 +11,23 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-NUMBER: Final = r"[0-9]{1,9}(?:\.[0-9]{1,6})?"
-IDENTIFIER: Final = re.compile(r"[a-z0-9-]+\Z")
-_MONEY: Final = re.compile(rf"({NUMBER})\Z")
-_PERCENT: Final = re.compile(rf"({NUMBER}) ?%\Z")
-_CLOCK: Final = re.compile(rf"(?:({NUMBER}) ?h)?(?: ?({NUMBER}) ?min)?\Z")
-_ISO_8601: Final = re.compile(
-    rf"P(?:([0-9]{{1,3}})D)?(?:T(?=[0-9])(?:({NUMBER})H)?(?:({NUMBER})M)?(?:({NUMBER})S)?)?\Z"
-)
+from builder.read import grammar
+
+IDENTIFIER: Final = re.compile(rf"{grammar.NAME}\Z")
+_MONEY: Final = re.compile(rf"({grammar.NUMBER})\Z")
+_PERCENT: Final = re.compile(rf"{grammar.PERCENT}\Z")
+_MORE_THAN_ALL: Final = re.compile(rf"{grammar.NUMBER} ?%\Z")
+_CLOCK: Final = re.compile(rf"{grammar.CLOCK_PARTS}\Z")
+_ISO_8601: Final = re.compile(rf"{grammar.ISO_8601_PARTS}\Z")
+_SPAN: Final = re.compile(rf"{grammar.SPAN_PARTS}\Z")
+_ISO_SPAN: Final = re.compile(rf"{grammar.ISO_SPAN_PARTS}\Z")
+_RANGE: Final = re.compile(rf"{grammar.RANGE_PARTS}\Z")
+
+_UNIT: Final = re.compile(r" ?(?:min|h|s|hours?|nights?|days?|weeks?)\Z")
+_UNITS: Final = re.compile("[a-z]+")
+
+HOURS: Final = {"h": 1, "hour": 1, "night": 24, "day": 24, "week": 168}
+"""Hours of a unit of waiting; a night is the day that it ends."""
 
 REST: Final = "rest"
 OTHERWISE: Final = "otherwise"
@@ -42,6 +51,13 @@ class Amount(NamedTuple):
     low: float
     likely: float
     high: float
+
+
+class Range(NamedTuple):
+    """A stretch of a reading, in its unit; an end that is ``None`` is open. A shared end belongs to the closed one."""
+
+    low: Fraction | None
+    high: Fraction | None
 
 
 ZERO: Final = Amount(0.0, 0.0, 0.0)
@@ -77,9 +93,9 @@ def parse_minutes(text: str) -> Decimal:
     """A time in minutes, from ``25 min``, ``1 h 30 min``, ``1.5 h``, ISO 8601 (``PT1H30M``) or a bare ``0``."""
     if text == "0":
         return Decimal(0)
-    clock = _CLOCK.match(text)
-    if clock and text:
-        return Decimal(clock[1] or 0) * 60 + Decimal(clock[2] or 0)
+    if clock := _CLOCK.match(text):
+        hours, *rest = (Decimal(part or 0) for part in clock.groups())
+        return hours * 60 + rest[0] + rest[2] + (rest[1] + rest[3] + rest[4]) / 60
     iso = _ISO_8601.match(text)
     if iso and any(iso.groups()):
         days, hours, minutes, seconds = (Decimal(part or 0) for part in iso.groups())
@@ -93,14 +109,40 @@ def parse_minutes(text: str) -> Decimal:
 
 def parse_percent(text: str) -> Fraction:
     """A percentage such as ``12.5%`` as an exact share of 1."""
-    match = _PERCENT.match(text)
-    if not match:
-        hint = f"write `{text}%`" if _MONEY.match(text) else "write a percentage such as `70%`"
-        raise NotationError(f"`{text}` is not a percentage", hint)
-    share = Fraction(match[1]) / 100
-    if share > 1:
+    if _PERCENT.match(text):
+        return Fraction(text.removesuffix("%").strip()) / 100
+    if _MORE_THAN_ALL.match(text):
         raise NotationError(f"`{text}` is more than 100 %", "write at most `100%`")
-    return share
+    hint = f"write `{text}%`" if _MONEY.match(text) else "write a percentage such as `70%`"
+    raise NotationError(f"`{text}` is not a percentage", hint)
+
+
+def parse_wait(text: str) -> Decimal:
+    """A wait in hours, from ``12 h``, ``2 nights``, ``3 days``, ``1 week``, ISO 8601 (``P2D``) or a bare ``0``."""
+    if text == "0":
+        return Decimal(0)
+    if span := _SPAN.match(text):
+        return Decimal(span[1]) * HOURS[span[2].removesuffix("s")]
+    iso = _ISO_SPAN.match(text)
+    if iso and any(iso.groups()):
+        weeks, days, hours = (Decimal(part or 0) for part in iso.groups())
+        return weeks * HOURS["week"] + days * HOURS["day"] + hours
+    if _MONEY.match(text):
+        raise NotationError(f"the wait `{text}` needs a unit", f"write `{text} h`, `{text} nights` or `{text} days`")
+    if text.startswith("-"):
+        raise NotationError(f"`{text}` is negative", "write 0 or more")
+    raise NotationError(f"`{text}` is not a wait", "write `12 h`, `2 nights`, `1-3 days`, `1 week` or `P2D`")
+
+
+def parse_range(text: str) -> Range:
+    """A range of a reading: ``below 12.4``, ``12.4-12.6`` or ``above 12.6``."""
+    match = _RANGE.match(text)
+    if not match:
+        raise NotationError(f"`{text}` is not a range", "write `below 12.4`, `12.4-12.6` or `above 12.6`")
+    below, above, low, high = (Fraction(part) if part else None for part in match.groups())
+    if low is not None and high is not None and low >= high:
+        raise NotationError(f"the range `{text}` runs downwards", "write the smaller value first")
+    return Range(above if low is None else low, below if high is None else high)
 
 
 def parse_amount(value: Any, parse: Callable[[str], Decimal]) -> Amount:
@@ -125,12 +167,12 @@ def parse_amount(value: Any, parse: Callable[[str], Decimal]) -> Amount:
 
 def _low_end(first: str, second: str, parse: Callable[[str], Decimal]) -> Decimal:
     """The low end of a range; a bare number takes the unit of the high end (``10-20 min``)."""
-    unit = re.search(r" ?(min|h)\Z", second)
-    if parse is parse_minutes and unit and _MONEY.match(first):
-        if len(re.findall(r"min|h", second)) > 1:
-            raise NotationError(f"the time `{first}` needs a unit", f"write `{first} min` or `{first} h`")
-        return parse(first + unit[0])
-    return parse(first)
+    if parse is parse_money or not _MONEY.match(first):
+        return parse(first)
+    unit = _UNIT.search(second)
+    if unit and len(_UNITS.findall(second)) > 1:
+        raise NotationError(f"the time `{first}` needs a unit", f"write `{first} min` or `{first} h`")
+    return parse(first + unit[0]) if unit else parse(first)
 
 
 def _amount_of_three(value: Mapping[str, Any], parse: Callable[[str], Decimal]) -> Amount:

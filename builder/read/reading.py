@@ -23,6 +23,13 @@ class Reading:
     root: Path
     whole: bool
 
+    def has(self, location: Location) -> bool:
+        """Whether the file itself says something at a location; what a common check says stands elsewhere."""
+        node: Node | None = self.node
+        for name in location:
+            node = node.child(name) if node else None
+        return node is not None
+
     @property
     def path(self) -> str:
         """Where the file is in the library, with ``/``."""

@@ -3,7 +3,7 @@
 What is wrong is taken out and the rest is tried again, so that one mistake does not hide the others.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from copy import deepcopy
 from types import MappingProxyType
 from typing import Any, Final, TypeVar
@@ -50,10 +50,12 @@ def read_record(
     source: Source,
     extra: Mapping[str, Any] = MappingProxyType({}),
     defaults: Mapping[str, Any] = MappingProxyType({}),
+    complete: Callable[[dict[str, Any]], dict[str, Any]] = dict,
 ) -> tuple[R | None, list[Finding]]:
     """The record that a node holds and the findings.
 
-    ``extra`` are fields that must not come from the file, ``defaults`` fill in what the file leaves out.
+    ``extra`` are fields that must not come from the file, ``defaults`` fill in what the file leaves out, ``complete``
+    puts in what the file takes from elsewhere.
 
     Where there are findings, the record holds stand-ins (:data:`~builder.read.records.LOST`) or lacks the parts
     at fault, which the nodes then call lost; it is ``None`` where too little is left.
@@ -68,7 +70,7 @@ def read_record(
     for name in extra.keys() & data.keys():
         key = node.keys[name]
         findings.append(_unknown(kind, (name,), key, source))
-    data |= extra
+    data = {**complete(data), **extra}
     seen: set[Location] = set()
     for _ in range(ROUNDS):
         try:

@@ -5,7 +5,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from builder.read.checks.hazards import hazards_of
 from builder.read.notation import ZERO, Amount
 from builder.read.records import Catalogue, Settings
 from builder.reckon.amounts import add_up, mean, times
@@ -85,7 +84,7 @@ def bill_of(graph: Graph, catalogue: Catalogue, settings: Settings) -> Bill:
             items.append(NOTHING)
             continue
         labour = times(work.time, rate)
-        hazards = hazards_of(work, catalogue)
+        hazards = catalogue.hazards_of(work)
         names = tuple(dict.fromkeys(work.tools)), work.parts, tuple(dict.fromkeys(work.access))
         items.append(Item(work.cost, work.time, labour, work.who == "shop", *names, hazards))
     tools = {name: ZERO if tool.usual else tool.price for name, tool in catalogue.tools.items()}

@@ -79,11 +79,6 @@ def ends_anyhow(model: Model) -> Callable[[int], Row]:
     return lambda i: ones
 
 
-def ends_right(model: Model) -> Callable[[int], Row]:
-    """1 for the causes that an ending puts right."""
-    return lambda i: tuple(float(right) for right in model.odds.rights[i])
-
-
 def ends_wrong(model: Model) -> Callable[[int], Row]:
     """1 for the causes that a repair does not put right; 0 for hand-overs and "leave it", which repair nothing."""
     odds = model.odds

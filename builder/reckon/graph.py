@@ -78,7 +78,7 @@ def graph_of(playbook: Playbook) -> Graph:
     leads: dict[Key, list[tuple[str, Key]]] = {}
     for name, step in playbook.steps.items():
         leads["step", name] = [(key, _target(playbook, result.next)) for key, result in step.results.items()]
-    order = _in_order(("step", playbook.start), leads, playbook)
+    order = _in_order(("step", str(playbook.start)), leads, playbook)
     number = {key: i for i, key in enumerate(order)}
     work = playbook.work()
     nodes = [Node(kind, name, work[name] if kind != "handover" else None) for kind, name in order]

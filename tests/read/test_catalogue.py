@@ -117,7 +117,7 @@ def test_a_bad_name_is_found(findings_of: Found) -> None:
 def test_files_that_are_none_of_the_catalogue_are_found(findings_of: Found, name: str) -> None:
     finding = only(findings_of({f"catalogue/{name}": "a: {name: A}\n"}))
     assert (finding.file, finding.rule) == (f"library/catalogue/{name}", "stray-file")
-    assert finding.hint == "the files are tools.yaml, parts.yaml, access.yaml, hazards.yaml"
+    assert finding.hint == "the files are tools.yaml, parts.yaml, access.yaml, hazards.yaml, checks.yaml, codes.yaml"
 
 
 def test_what_nobody_uses_is_a_warning(findings_of: Found) -> None:

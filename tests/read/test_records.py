@@ -10,21 +10,15 @@ from pydantic import TypeAdapter, ValidationError
 
 from builder.read.findings import Finding
 from builder.read.notation import Amount
-from builder.read.records import (
-    LOST,
+from builder.read.records import LOST, Ending, Next, Playbook, Result, Step, Tool
+from builder.read.records.values import (
     CauseName,
     Currency,
-    Ending,
     Figure,
     Identifier,
     Language,
-    Next,
-    Playbook,
     Quantity,
-    Result,
-    Step,
     Text,
-    Tool,
     WebAddress,
     YesOrNo,
 )

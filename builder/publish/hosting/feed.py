@@ -42,6 +42,6 @@ def _entries(library: Library, history: History, site: str) -> Iterator[Entry]:
             page=f"{site}/{address.page('playbook', slug)}",
             title=book.title,
             summary=book.symptom.summary,
-            area=library.settings.areas[book.area],
+            area=library.settings.areas[book.area].title,
             updated=datetime.fromtimestamp(-date, UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
         )

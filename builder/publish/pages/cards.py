@@ -40,7 +40,6 @@ class Card:
     longest: float
     expected: Expected | None
     settled: float | None
-    within: float | None
     form: Mapping[str, Any] | None
     causes: Mapping[str, str]
     shares: Mapping[str, float] | None
@@ -72,7 +71,6 @@ def card_of(view: PlaybookView, reckoning: Reckoning) -> Card:
         expected=totals.expected,
         settled=totals.settled,
         form=_form(view, reckoning),
-        within=totals.spend_within["95"] if totals.spend_within else None,
         causes={name: cause.name for name, cause in book.causes.items()},
         shares=totals.causes,
         found=found,

@@ -15,6 +15,7 @@ from builder.format.forms import Form
 from builder.format.rules import GROUPS, Example
 from builder.format.schema import FILES, schema_of
 from builder.publish.pages.pages import Pages
+from builder.read.folder import NAMED
 from builder.read.hazards import ALWAYS
 from builder.read.nodes import parse_nodes
 from builder.read.prose import parser
@@ -94,7 +95,7 @@ def guide_view(pages: Pages) -> dict[str, Any]:
         "modeline": modeline(site_url).strip(),
         "finished": worked.PLAYBOOK,
         "entries": worked.CATALOGUE,
-        "other": worked.OTHER,
+        "others": worked.OTHERS,
         "totals": totals_of(worked.SLUG, library),
         "playbook": library.playbooks[worked.SLUG],
         "figures": Figures(pages.figures.locale, library.settings.currency),
@@ -126,6 +127,9 @@ def groups() -> Iterator[Group]:
         if name != "playbook":
             whole = schema_of(name)
             yield _group(name, whole.get("additionalProperties") or whole)
+            for inner, part in whole.get("$defs", {}).items():
+                if inner not in playbook["$defs"]:
+                    yield _group(inner.lower(), part)
 
 
 def _group(name: str, schema: Form, names: Sequence[str] | None = None) -> Group:
@@ -147,7 +151,7 @@ def example_of(name: str, examples: Sequence[Any]) -> str:
             allow_unicode=True,
             width=10_000,
             default_flow_style=None if isinstance(example, dict | list) else False,
-        )
+        ).replace("'on':", "on:")  # a word like any other, where nothing is guessed
         for example in examples
     )
 
@@ -155,7 +159,7 @@ def example_of(name: str, examples: Sequence[Any]) -> str:
 def worked_library() -> Library:
     """The worked example as a library."""
     files = {name: _plain(text) for name, text in worked.LIBRARY.items()}
-    kinds = {kind: files[f"catalogue/{kind}.yaml"] for kind in ("tools", "parts", "access", "hazards")}
+    kinds = {kind: files[f"catalogue/{kind}.yaml"] for kind in NAMED}
     catalogue = {**kinds, "hazards": {**ALWAYS, **kinds["hazards"]}}
     playbook = {**files[worked.PATH], "slug": worked.SLUG, "area": worked.AREA}
     return Library(

@@ -5,7 +5,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from builder.read.checks.hazards import hazards_of
 from builder.read.records import Catalogue, Library, Playbook
 
 UseKind = Literal["tool", "part", "access", "hazard"]
@@ -41,7 +40,6 @@ class Index:
     uses: Mapping[UseKind, Mapping[str, Sequence[Use]]]
     codes: Mapping[str, Sequence[str]]
     causes: Mapping[str, Sequence[str]]
-    hand_overs_to: Mapping[str, Sequence[str]]
     related: Mapping[str, Sequence[Related]]
 
 
@@ -50,7 +48,6 @@ def index_of(library: Library) -> Index:
     uses: dict[UseKind, dict[str, list[Use]]] = {"tool": {}, "part": {}, "access": {}, "hazard": {}}
     codes: dict[str, list[str]] = defaultdict(list)
     causes: dict[str, list[str]] = defaultdict(list)
-    leads_here: dict[str, list[str]] = defaultdict(list)
     for playbook in playbooks:
         for kind, name, work in _uses(playbook, library.catalogue):
             uses[kind].setdefault(name, []).append(Use(playbook.slug, work))
@@ -58,9 +55,7 @@ def index_of(library: Library) -> Index:
             codes[code].append(playbook.slug)
         for cause in playbook.causes:
             causes[cause].append(playbook.slug)
-        for slug in hand_overs(playbook):
-            leads_here[slug].append(playbook.slug)
-    return Index(uses, dict(sorted(codes.items())), dict(causes), leads_here, _related(library))
+    return Index(uses, dict(sorted(codes.items())), dict(causes), _related(library))
 
 
 def hand_overs(playbook: Playbook) -> list[str]:
@@ -78,7 +73,7 @@ def _uses(playbook: Playbook, catalogue: Catalogue) -> Iterator[tuple[UseKind, s
                 ("tool", work.tools),
                 ("part", work.parts),
                 ("access", work.access),
-                ("hazard", sorted(hazards_of(work, catalogue))),
+                ("hazard", sorted(catalogue.hazards_of(work))),
             ]
             for use, names in needs:
                 for one in dict.fromkeys(names):

@@ -41,8 +41,8 @@ def write_lists(build: Build, cards: Mapping[str, Card]) -> list[str]:
 def list_pages(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
     """Template, address and view of every list."""
     areas = _areas(build, cards)
-    for area, name in build.library.settings.areas.items():
-        yield "area.html", address.page("area", area), {"name": name, "cards": areas[area]}
+    for name, area in build.library.settings.areas.items():
+        yield "area.html", address.page("area", name), {"name": area.title, "cards": areas[name]}
     yield from _catalogue(build, cards)
     yield from _codes(build, cards)
     yield from _causes(build, cards)

@@ -25,7 +25,6 @@ from builder.read.records import Library
 
 DOMAIN: Final = "droplight"
 LOCALE: Final = "locale"
-SOURCE: Final = "en"
 SCRIPT: Final = "words.js"
 """The asset with the texts of the scripts; there is none where the source texts are what is shown."""
 

@@ -10,13 +10,24 @@ from builder.read.checks.chances import (
     share_sum,
     unlisted_large,
 )
-from builder.read.checks.graph import circle, name_twice, unknown_next, unreachable
+from builder.read.checks.graph import (
+    circle,
+    missing_way,
+    name_twice,
+    no_way_out,
+    not_after,
+    unknown_after,
+    unknown_next,
+    unreachable,
+)
 from builder.read.checks.hazards import hazard_word, no_hazard_needed
 from builder.read.checks.notes import bad_code, no_time, prove_never
 from builder.read.checks.prose import bad_link, bidi_control, raw_html
+from builder.read.checks.readings import range_alone, range_gap
 from builder.read.checks.references import (
     unknown_access,
     unknown_cause,
+    unknown_check,
     unknown_hazard,
     unknown_part,
     unknown_playbook,
@@ -26,13 +37,18 @@ from builder.read.reading import Check
 
 CHECKS: Final[tuple[Check, ...]] = (
     name_twice,
+    missing_way,
+    no_way_out,
     unknown_next,
     circle,
     unreachable,
+    unknown_after,
+    not_after,
     unknown_tool,
     unknown_part,
     unknown_access,
     unknown_hazard,
+    unknown_check,
     unknown_cause,
     unknown_playbook,
     share_sum,
@@ -46,6 +62,8 @@ CHECKS: Final[tuple[Check, ...]] = (
     bad_code,
     no_time,
     prove_never,
+    range_alone,
+    range_gap,
     bad_link,
     raw_html,
     bidi_control,

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 
+from builder.read.checks.references import work_at
 from builder.read.findings import Finding, near_miss
+from builder.read.nodes import Location
 from builder.read.reading import Reading
-from builder.read.records import LOST
+from builder.read.records import LOST, Playbook
 
 
 def name_twice(reading: Reading) -> Iterator[Finding]:
@@ -14,12 +16,109 @@ def name_twice(reading: Reading) -> Iterator[Finding]:
             yield reading.finding(("endings", name), "name-twice", message, "rename one of the two", key=True)
 
 
+def missing_way(reading: Reading) -> Iterator[Finding]:
+    """What says where to begin and where to go on: the editor writes it, or leaves all of it to ``order: best``."""
+    book = reading.playbook
+    best = book.order == "best"
+    if "order" in reading.node.lost or reading.node.kind != "mapping":
+        return
+    if (book.start is None) != best and "start" not in reading.node.lost:
+        yield _way(reading, (), "start", best, "name the first step")
+    for step_name, step in book.steps.items():
+        for result_name, result in step.results.items():
+            location = ("steps", step_name, "results", result_name)
+            written = "next" in reading.node.at(location).entries
+            if LOST not in location and written == best and result.next.name != LOST:
+                hint = "name the step or ending that comes next, or `{playbook: slug}`"
+                yield _way(reading, location, "next", best, hint)
+
+
+def _way(reading: Reading, location: Location, key: str, best: bool, hint: str) -> Finding:
+    if best:
+        message = f"`{key}` stands beside `order: best`"
+        return reading.finding((*location, key), "order-written", message, "delete one of the two", key=True)
+    where = f" in `{location[-1]}`" if location else ""
+    return reading.finding(location, "missing-key", f"`{key}` is missing{where}", hint, key=bool(location))
+
+
+def no_way_out(reading: Reading) -> Iterator[Finding]:
+    """An order that is worked out must be able to stop: one ending hands over or leaves it."""
+    book = reading.playbook
+    if book.order == "best" and not reading.node.lost & {"endings", "order"}:
+        if all(ending.settles for name, ending in book.endings.items() if name != LOST):
+            message = "`order: best` needs an ending without `settles`, where a professional takes over"
+            yield reading.finding(("order",), "no-way-out", message, "add such an ending")
+
+
+def unknown_after(reading: Reading) -> Iterator[Finding]:
+    """What must have been done before is a step of the same playbook, with results of its own."""
+    book = reading.playbook
+    known = _keys(reading, "steps")
+    if "steps" in reading.node.lost:
+        return
+    for location, work in work_at(reading):
+        in_list = reading.node.at((*location, "after")).kind == "list"
+        for place, (name, results) in enumerate(work.after.items()):
+            at = (*location, "after", place if in_list else name)
+            if name not in known:
+                message = f"no step `{name}` that could have been done before"
+                yield reading.finding(at, "unknown-after", message, near_miss(name, known), key=not in_list)
+            elif name == location[1]:
+                yield reading.finding(at, "unknown-after", f"`{name}` cannot come after itself", "delete it")
+            elif name in book.steps:
+                for k, result in enumerate(results):
+                    if result not in book.steps[name].results and result != LOST:
+                        message = f"the step `{name}` has no result `{result}`"
+                        yield reading.finding(
+                            (*at, k), "unknown-after", message, near_miss(result, book.steps[name].results)
+                        )
+
+
+def not_after(reading: Reading) -> Iterator[Finding]:
+    """A written way on which something comes without what must have been done before; one finding a step or ending."""
+    book = reading.playbook
+    if not reading.whole or book.start not in book.steps:
+        return
+    for location, work in work_at(reading):
+        for name, results in work.after.items():
+            if name not in book.steps:
+                continue
+            way = _way_without(book, str(location[1]), name, frozenset(results))
+            if way is not None:
+                said = " → ".join([*way, str(location[1])])
+                needed = f"`{name}`" + (f" with {', '.join(f'`{result}`' for result in results)}" if results else "")
+                message = f"`{location[1]}` needs {needed} before it, but is reached without: {said}"
+                hint = f"let every way to it lead through `{name}`, or mend `after`"
+                yield reading.finding((*location, "after"), "not-after", message, hint, key=True)
+
+
+def _way_without(book: Playbook, goal: str, needed: str, results: frozenset[str]) -> list[str] | None:
+    """The steps of a way to a step or an ending on which a step was not done with one of the results."""
+    start = str(book.start)
+    if start == goal:
+        return []
+    trails = [[start]]
+    seen = {start}
+    for trail in trails:
+        step = book.steps[trail[-1]]
+        for key, result in step.results.items():
+            name = result.next.name
+            if name is None or name in seen or (trail[-1] == needed and (not results or key in results)):
+                continue
+            if name == goal:
+                return trail
+            if name in book.steps:
+                seen.add(name)
+                trails.append([*trail, name])
+    return None
+
+
 def unknown_next(reading: Reading) -> Iterator[Finding]:
     playbook = reading.playbook
     known = {**_keys(reading, "steps"), **_keys(reading, "endings")}
     if reading.node.lost & {"steps", "endings"} or LOST in playbook.steps:
         return
-    if playbook.start not in {*_keys(reading, "steps"), LOST}:
+    if playbook.start and playbook.start not in {*_keys(reading, "steps"), LOST}:
         message = f"no step `{playbook.start}` to start from"
         yield reading.finding(("start",), "unknown-next", message, near_miss(playbook.start, playbook.steps))
     for step_name, step in playbook.steps.items():
@@ -66,7 +165,7 @@ def _next_steps(reading: Reading, name: str) -> Iterator[tuple[str, str]]:
 def unreachable(reading: Reading) -> Iterator[Finding]:
     """Not asked where the file has other findings: what was taken out of it may be what leads there."""
     playbook = reading.playbook
-    if not reading.whole or playbook.start not in playbook.steps:
+    if not reading.whole or playbook.start is None or playbook.start not in playbook.steps:
         return
     reached = {playbook.start}
     waiting = [playbook.start]

@@ -28,7 +28,7 @@ def hazard_word(reading: Reading) -> Iterator[Finding]:
         node = reading.node.at(location)
         if not _names_are_known(node, work, reading.catalogue):
             continue
-        named = hazards_of(work, reading.catalogue) | work.no_hazards.keys()
+        named = reading.catalogue.hazards_of(work) | work.no_hazards.keys()
         texts = list(_texts(node))
         together = "\n".join(shown for _, shown in texts)
         for name, pattern in patterns.items():
@@ -80,7 +80,7 @@ def _texts(node: Node) -> Iterator[tuple[Node, str]]:
 
 def no_hazard_needed(reading: Reading) -> Iterator[Finding]:
     for location, work in work_at(reading):
-        named = hazards_of(work, reading.catalogue)
+        named = reading.catalogue.hazards_of(work)
         for name in work.no_hazards:
             if name in named:
                 message = f"`{name}` is both a hazard of `{location[1]}` and denied"

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from builder.read.codes import parse_code
+from builder.read.codes import bad_code_text, parse_code
 from builder.read.findings import WARNING, Finding
 from builder.read.reading import Reading
 from builder.read.records import LOST
@@ -11,14 +11,13 @@ from builder.read.records import LOST
 def bad_code(reading: Reading) -> Iterator[Finding]:
     for place, code in enumerate(reading.playbook.symptom.codes):
         if code != LOST and not parse_code(code):
-            message = f"`{code}` is not a trouble code"
-            hint = "a code is P, C, B or U, a digit 0-3 and three of 0-9, A-F in capitals, e.g. `P0128`"
+            message, hint = bad_code_text(code)
             yield reading.finding(("symptom", "codes", place), "bad-code", message, hint)
 
 
 def no_time(reading: Reading) -> Iterator[Finding]:
-    for name in reading.playbook.steps:
-        if name != LOST and "time" not in reading.node.at(("steps", name)).entries:
+    for name, step in reading.playbook.steps.items():
+        if name != LOST and not step.check and "time" not in reading.node.at(("steps", name)).entries:
             message = f"the step `{name}` has no time and counts as 0 min"
             yield reading.finding(("steps", name), "no-time", message, "add `time: …`", WARNING, key=True)
 

@@ -23,7 +23,7 @@ def _unknown(
     if LOST in known:
         return
     for location, name in named:
-        if name not in known and name != LOST:
+        if name not in known and name != LOST and reading.has(location):
             hint = near_miss(name, known) or "add it to the catalogue, or mend the name"
             yield reading.finding(location, rule, f"no {kind} `{name}`", hint, key=location[-1] == name)
 
@@ -79,6 +79,27 @@ def _lost_causes(reading: Reading) -> Iterator[str]:
     causes = reading.node.child("causes")
     if causes:
         yield from causes.entries
+
+
+def unknown_check(reading: Reading) -> Iterator[Finding]:
+    checks = reading.catalogue.checks
+    named = ((("steps", name, "check"), step.check) for name, step in reading.playbook.steps.items() if step.check)
+    yield from _unknown(reading, "common check", "unknown-check", named, checks)
+    for name, step in reading.playbook.steps.items():
+        check = checks.get(step.check or "")
+        if check is None or "results" in reading.node.at(("steps", name)).lost:
+            continue
+        for result in step.results:
+            if result not in check.results:
+                location: Location = ("steps", name, "results", result)
+                message = f"the common check `{step.check}` has no result `{result}`"
+                yield reading.finding(location, "check-results", message, near_miss(result, check.results), key=True)
+        missing = [result for result in check.results if result not in step.results]
+        if missing:
+            said = ", ".join(f"`{result}`" for result in missing)
+            message = f"the step `{name}` leaves out {said} of the common check `{step.check}`"
+            hint = "give each result of the check its `chance` and `next`"
+            yield reading.finding(("steps", name, "results"), "check-results", message, hint, key=True)
 
 
 def unknown_playbook(reading: Reading) -> Iterator[Finding]:

@@ -15,7 +15,7 @@ from builder.format import worked
 from builder.format.draft import draft_text
 from builder.format.forms import CHANCE, MONEY, PERCENT, TIME
 from builder.format.rules import all_rules
-from builder.format.schema import schema_of, schema_text
+from builder.format.schema import FILES, schema_of, schema_text
 from builder.publish.pages.guide import (
     DRAFT,
     NOTATIONS,
@@ -35,11 +35,18 @@ from builder.read.notation import NotationError, parse_amount, parse_chance, par
 from builder.read.records import (
     AccessJob,
     Cause,
+    CheckResult,
+    CodeMeaning,
+    CommonCheck,
     Ending,
     Hazard,
+    Measurement,
+    Mishap,
     Part,
     Playbook,
+    Professional,
     Prove,
+    Provenance,
     Result,
     Settings,
     Step,
@@ -50,7 +57,10 @@ from builder.read.source import Source
 from builder.reckon.advice import ADVICE
 from builder.reckon.totals import totals_of
 
-RECORDS: Final = (Playbook, Symptom, Cause, Step, Result, Ending, Prove, Settings, Tool, Part, AccessJob, Hazard)
+RECORDS: Final = (
+    *(Playbook, Symptom, Cause, Step, Result, Ending, Prove, Provenance, Mishap, Measurement, Professional),
+    *(Settings, Tool, Part, AccessJob, Hazard, CommonCheck, CheckResult, CodeMeaning),
+)
 
 
 @pytest.fixture(scope="module")
@@ -132,7 +142,7 @@ def test_code_stands_in_frames_and_can_be_reached_by_keyboard_where_it_is_wide(g
 
 
 def test_no_snippet_is_unchecked(guide: Element) -> None:
-    checked = {worked.PLAYBOOK, worked.OTHER, *worked.CATALOGUE.values()}
+    checked = {worked.PLAYBOOK, *worked.OTHERS.values(), *worked.CATALOGUE.values()}
     checked |= {field.example for group in groups() for field in group.fields}
     checked |= {visible(example.shown) for rule in all_rules() for example in (rule.wrong, rule.right)}
     commands = {
@@ -192,12 +202,15 @@ def example_fields() -> Iterator[Any]:
     playbook = schema_of("playbook")
     parts = {name.lower(): part for name, part in playbook["$defs"].items()}
     parts |= {"playbook": playbook, "work": parts["step"]}
-    for kind in ("settings", "tools", "parts", "access", "hazards"):
+    definitions = dict(playbook["$defs"])
+    for kind in set(FILES) - {"playbook"}:
         whole = schema_of(kind)
         parts[kind] = whole.get("additionalProperties") or whole
+        definitions |= whole.get("$defs", {})
+        parts |= {name.lower(): part for name, part in whole.get("$defs", {}).items()}
     for group in groups():
         for field in group.fields:
-            schema = {**parts[group.name]["properties"][field.name], "$defs": playbook["$defs"]}
+            schema = {**parts[group.name]["properties"][field.name], "$defs": definitions}
             yield pytest.param(field.name, field.example, schema, id=f"{group.name}-{field.name}")
 
 
@@ -206,7 +219,8 @@ def test_example_of_a_field_is_one_that_the_schema_takes(name: str, example: str
     lines = example.split(f"\n{name}:")
     assert example.startswith(f"{name}:")
     for number, line in enumerate(lines):
-        value = yaml.safe_load(line if number == 0 else f"{name}:{line}")[name]
+        # The library of the test takes a bare `on` for a boolean, as YAML 1.1 did.
+        (value,) = yaml.safe_load(line if number == 0 else f"{name}:{line}").values()
         assert Draft202012Validator(schema).is_valid(value), line
 
 

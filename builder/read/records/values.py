@@ -1,0 +1,222 @@
+"""The values of the record types: text, names, money, times … as a file writes them, turned into what they mean."""
+
+import re
+from collections import Counter
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Annotated, Any, Final, TypeVar
+from urllib.parse import urlsplit
+
+from babel import Locale, UnknownLocaleError
+from babel.numbers import list_currencies
+from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from builder.read import grammar
+from builder.read.notation import (
+    ALL,
+    IDENTIFIER,
+    OTHERWISE,
+    REST,
+    UNLISTED,
+    Amount,
+    Chance,
+    NotationError,
+    Range,
+    parse_amount,
+    parse_chance,
+    parse_minutes,
+    parse_money,
+    parse_percent,
+    parse_range,
+    parse_wait,
+)
+
+LOST: Final = "\0lost"
+"""Stands in a record for a required value that had a finding of its own; checks pass it over.
+
+No file can hold it, for it has a control character.
+"""
+
+MOST: Final = 999
+"""The largest quantity of a part."""
+
+_WHOLE: Final = re.compile(rf"{grammar.QUANTITY}\Z")
+_LANGUAGE: Final = re.compile(rf"{grammar.LANGUAGE}\Z")
+_MONTH: Final = re.compile(rf"{grammar.MONTH}\Z")
+_COUNT: Final = re.compile(r"[0-9]{1,9}\Z")
+
+T = TypeVar("T")
+
+
+def written(notation: str) -> WithJsonSchema:
+    """Says in which notation a value is written; the format knows each by this name."""
+    return WithJsonSchema({"notation": notation})
+
+
+def by(parse: Callable[[Any], T]) -> BeforeValidator:
+    """A validator that turns a notation error into one that carries our message, hint and key."""
+
+    def validate(value: Any) -> T:
+        try:
+            return parse(value)
+        except NotationError as error:
+            context = {"message": error.message, "hint": error.hint, "key": error.key}
+            raise PydanticCustomError("notation", "{message}", context) from None
+
+    return BeforeValidator(validate)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise NotationError("this must be text", "write one line of text, or a block that starts with `|`")
+    if not value.strip():
+        raise NotationError("this is empty", "fill it in, or leave the key out")
+    return value.strip()
+
+
+def _identifier(value: Any) -> str:
+    _text(value)
+    if value != LOST and not IDENTIFIER.match(value):
+        raise NotationError(f"`{value}` is not a name", "use small letters a-z, digits and hyphens only")
+    return str(value)
+
+
+def _cause_name(value: Any) -> str:
+    name = _identifier(value)
+    if name in (ALL, OTHERWISE, REST, UNLISTED):
+        raise NotationError(f"`{name}` has a meaning of its own", "call the cause something else")
+    return name
+
+
+def _figure(value: Any) -> float:
+    return float(parse_money(_text(value)))
+
+
+def _quantity(value: Any) -> int:
+    text = _text(value)
+    if not _WHOLE.match(text) or not 1 <= int(text) <= MOST:
+        raise NotationError(f"`{text}` is not a quantity", f"write a whole number from 1 to {MOST}")
+    return int(text)
+
+
+def parts_of(value: Any) -> Any:
+    """``[id]`` as ``{id: 1}``; an id that stands twice counts twice."""
+    if not isinstance(value, list):
+        return value
+    counted = Counter(_identifier(item) for item in value)
+    for name, count in counted.items():
+        if count > MOST:
+            raise NotationError(f"`{name}` stands here {count} times", f"write `{{{name}: {count}}}`, at most {MOST}")
+    return {name: str(count) for name, count in counted.items()}
+
+
+def _month(value: Any) -> str:
+    text = _text(value)
+    if not _MONTH.match(text):
+        raise NotationError(f"`{text}` is not a month", "write the year and the month: `2026-03`")
+    return text
+
+
+def _count(value: Any) -> int:
+    text = _text(value)
+    if not _COUNT.match(text):
+        raise NotationError(f"`{text}` is not a whole number", "write a whole number such as `24`")
+    return int(text)
+
+
+def after_of(value: Any) -> Any:
+    """``[step]`` as ``{step: []}``: whatever its result was."""
+    return {_identifier(item): [] for item in value} if isinstance(value, list) else value
+
+
+def area_of(value: Any) -> Any:
+    if not isinstance(value, str | Mapping):
+        raise NotationError("this must be text", "write what people read, or `{title: …, implies: […]}`")
+    return {"title": value} if isinstance(value, str) else value
+
+
+def settles_of(value: Any) -> Any:
+    return [ALL] if value == ALL else value
+
+
+def _yes_or_no(value: Any) -> bool:
+    text = _text(value)
+    if text not in ("true", "false"):
+        raise NotationError(f"`{text}` is neither `true` nor `false`", "write `true` or leave the key out")
+    return text == "true"
+
+
+def _language(value: Any) -> str:
+    text = _text(value)
+    try:
+        if not _LANGUAGE.match(text):
+            raise ValueError(text)
+        Locale.parse(text.replace("-", "_"))
+    except (UnknownLocaleError, ValueError):
+        raise NotationError(f"`{text}` is not a language that is known", "write e.g. `en-GB` or `de`") from None
+    return text.replace("_", "-")
+
+
+def _currency(value: Any) -> str:
+    text = _text(value)
+    if text not in list_currencies():
+        raise NotationError(f"`{text}` is not an ISO 4217 currency", "write three capitals, e.g. `EUR`")
+    return text
+
+
+def _host_of(address: str) -> str:
+    try:
+        return urlsplit(address).hostname or ""
+    except ValueError:  # brackets that hold no IPv6 address
+        return ""
+
+
+def _web_address(value: Any) -> str:
+    text = _text(value)
+    if not text.startswith(("https://", "http://")) or len(text.split()) > 1 or not _host_of(text):
+        raise NotationError(f"`{text}` is not a web address", "write `https://…`")
+    return text
+
+
+def next_of(value: Any) -> Any:
+    if isinstance(value, str):
+        return {"name": value}
+    if not isinstance(value, Mapping) or "playbook" not in value:
+        raise NotationError("this leads nowhere", "name a step or an ending, or write `{playbook: slug}`")
+    if "name" in value:
+        raise NotationError("unknown key `name`", "name a step or an ending, or write `{playbook: slug}`", "name")
+    return value
+
+
+Text = Annotated[str, by(_text), written("text")]
+Identifier = Annotated[str, by(_identifier), written("name")]
+CauseName = Annotated[str, by(_cause_name), written("cause-name")]
+Money = Annotated[Amount, by(lambda value: parse_amount(value, parse_money)), written("money")]
+Minutes = Annotated[Amount, by(lambda value: parse_amount(value, parse_minutes)), written("time")]
+Figure = Annotated[float, by(_figure), written("figure")]
+Percent = Annotated[Fraction, by(lambda value: parse_percent(_text(value))), written("percent")]
+ResultChance = Annotated[Chance, by(parse_chance), written("chance")]
+Quantity = Annotated[int, by(_quantity), written("quantity")]
+YesOrNo = Annotated[bool, by(_yes_or_no), written("yes-or-no")]
+Language = Annotated[str, by(_language), written("language")]
+Currency = Annotated[str, by(_currency), written("currency")]
+WebAddress = Annotated[str, by(_web_address), written("web-address")]
+Code = Annotated[str, by(_text), written("code")]
+Month = Annotated[str, by(_month), written("month")]
+Count = Annotated[int, by(_count), written("count")]
+Wait = Annotated[Amount, by(lambda value: parse_amount(value, parse_wait)), written("wait")]
+Stretch = Annotated[Range, by(lambda value: parse_range(_text(value))), written("range")]
+Texts = tuple[Text, ...]
+Names = tuple[Identifier, ...]
+
+
+class Record(BaseModel):
+    """What all records are: frozen, and without keys that the format does not know."""
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        arbitrary_types_allowed=True,
+        model_title_generator=lambda kind: re.sub(r"(?<=[a-z])[A-Z]", lambda big: f" {big[0].lower()}", kind.__name__),
+    )
