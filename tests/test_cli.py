@@ -297,7 +297,7 @@ KEYS: Final = {
     *("hazards", "causes"),
 }
 PATH_KEYS: Final = {
-    *("steps", "results", "ending", "handover", "money", "shop_money", "minutes", "tools", "parts", "hazards"),
+    *("steps", "results", "ending", "handover", "money", "shop_money", "minutes", "wait", "tools", "parts", "hazards"),
     *("chance", "settled", "causes"),
 }
 

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from builder.compare.side import Side
 from builder.reckon.expect import Expected, expect, settled, wasted
-from builder.reckon.totals import Reckoning, reckoning_of
+from builder.reckon.reckoning import Reckoning, reckoning_of
 
 
 class Numbers(NamedTuple):
@@ -31,7 +31,6 @@ def sound_reckoning(side: Side, slug: str) -> Reckoning | None:
 
 def numbers_of(reckoning: Reckoning) -> Numbers:
     """The numbers of a playbook from its reckoning."""
-    model = reckoning.model
-    if model is None:
+    if reckoning.odds is None:
         return Numbers(reckoning.graph.path_count, None, None, None)
-    return Numbers(reckoning.graph.path_count, expect(model), settled(model), wasted(model))
+    return Numbers(reckoning.graph.path_count, expect(reckoning), settled(reckoning), wasted(reckoning))

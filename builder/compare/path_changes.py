@@ -10,7 +10,7 @@ from builder.reckon.amounts import add_up
 from builder.reckon.bill import path_bill
 from builder.reckon.graph import Graph, Key
 from builder.reckon.paths import LISTED, listed_paths
-from builder.reckon.totals import Reckoning
+from builder.reckon.reckoning import Reckoning
 
 SHOWN: Final = 2
 """How many paths of a playbook are shown by each measure: chance, money, time, new and gone."""

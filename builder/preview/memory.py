@@ -11,7 +11,7 @@ from builder.read.findings import has_errors
 from builder.read.folder import KINDS, NAMED, PlaybookFile
 from builder.read.library import CHUNK, Frame, PlaybookRead, RunMany
 from builder.read.records import LOST, Catalogue, Playbook
-from builder.reckon.totals import reckoning_of
+from builder.reckon.reckoning import reckoning_of
 
 Stamp = tuple[int, int, int]
 """Time of the last change in nanoseconds, size in bytes, and number of a file: another stamp, another content."""

@@ -32,7 +32,7 @@ from builder.read.history import NO_HISTORY
 from builder.read.library import RunMany, read_library
 from builder.read.records import Library
 from builder.reckon.advice import ADVICE
-from builder.reckon.totals import reckoning_of
+from builder.reckon.reckoning import reckoning_of
 from builder.report.text import summary
 
 OWN: Final = ".preview/"

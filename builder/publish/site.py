@@ -40,7 +40,8 @@ from builder.publish.pages.words import in_language, words_of
 from builder.read.hazards import BANNER
 from builder.read.history import NO_HISTORY, History
 from builder.read.records import Library
-from builder.reckon.totals import Reckoning, reckoning_of, totals
+from builder.reckon.reckoning import Reckoning, reckoning_of
+from builder.reckon.totals import totals
 
 CHUNK: Final = 8
 MANIFEST: Final = "manifest.webmanifest"

@@ -9,9 +9,8 @@ from builder.read.hazards import BANNER
 from builder.read.reading import Check, Reading
 from builder.reckon.amounts import add_up
 from builder.reckon.bill import path_bill
-from builder.reckon.expect import Model
+from builder.reckon.reckoning import Reckoning, reckoning_of
 from builder.reckon.standing import standings
-from builder.reckon.totals import Reckoning, reckoning_of
 
 DEAR: Final = 2
 """How many times dearer than the next step a step must be to be called dear."""
@@ -19,16 +18,16 @@ DEAR: Final = 2
 AS_MUCH: Final = 0.95
 """How much of what a step tells the next one must tell at least to tell as much."""
 
-Advisor = Callable[[Reading, Reckoning, Model], Iterator[Finding]]
+Advisor = Callable[[Reading, Reckoning], Iterator[Finding]]
 
 
 def advise(reading: Reading) -> Iterator[Finding]:
     """Every warning of this room for one playbook."""
     reckoning = reckoning_of(reading.playbook, reading.catalogue, reading.settings)
     yield from cause_unsettled(reading)
-    if reckoning.model:
+    if reckoning.odds:
         for advisor in ADVISORS:
-            yield from advisor(reading, reckoning, reckoning.model)
+            yield from advisor(reading, reckoning)
 
 
 def cause_unsettled(reading: Reading) -> Iterator[Finding]:
@@ -39,8 +38,8 @@ def cause_unsettled(reading: Reading) -> Iterator[Finding]:
             yield reading.finding(("causes", cause), "cause-unsettled", message, hint, WARNING, key=True)
 
 
-def ending_mostly_wrong(reading: Reading, reckoning: Reckoning, model: Model) -> Iterator[Finding]:
-    for node, standing in zip(reckoning.graph.nodes, standings(model), strict=True):
+def ending_mostly_wrong(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
+    for node, standing in zip(reckoning.graph.nodes, standings(reckoning), strict=True):
         if standing.right is not None and standing.right < 0.5:
             share = f"{standing.right * 100:.0f} %"
             message = f"the ending `{node.name}` is right in only {share} of the cases that reach it"
@@ -48,8 +47,8 @@ def ending_mostly_wrong(reading: Reading, reckoning: Reckoning, model: Model) ->
             yield reading.finding(("endings", node.name), "ending-mostly-wrong", message, hint, WARNING, key=True)
 
 
-def result_never(reading: Reading, reckoning: Reckoning, model: Model) -> Iterator[Finding]:
-    odds = model.odds
+def result_never(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
+    odds = reckoning.given_odds
     possible = [c for c, share in enumerate(odds.shares) if share > 0]
     for i, node in enumerate(reckoning.graph.nodes):
         for edge, chances in zip(reckoning.graph.edges[i], odds.chances[i], strict=True):
@@ -60,24 +59,24 @@ def result_never(reading: Reading, reckoning: Reckoning, model: Model) -> Iterat
                 yield reading.finding(location, "result-never", message, hint, WARNING, key=True)
 
 
-def step_tells_nothing(reading: Reading, reckoning: Reckoning, model: Model) -> Iterator[Finding]:
+def step_tells_nothing(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
     for i, node in enumerate(reckoning.graph.nodes):
         edges = reckoning.graph.edges[i]
         same_place = len(edges) > 1 and len({edge.target for edge in edges}) == 1
-        if same_place and all(len(set(chances)) == 1 for chances in model.odds.chances[i]):
+        if same_place and all(len(set(chances)) == 1 for chances in reckoning.given_odds.chances[i]):
             message = f"the results of `{node.name}` change no odds and lead to the same place"
             hint = "let them lead to different steps, give chances by cause, or delete the step"
             yield reading.finding(("steps", node.name), "step-tells-nothing", message, hint, WARNING, key=True)
 
 
-def dear_first(reading: Reading, reckoning: Reckoning, model: Model) -> Iterator[Finding]:
+def dear_first(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
     """A dear step, or one with timing or lifting, before a cheaper one of the owner's that would tell as much."""
     for i, node in enumerate(reckoning.graph.nodes):
-        row = model.reach[i]
-        told = AS_MUCH * information(model, row, i)
+        row = reckoning.reach[i]
+        told = AS_MUCH * information(reckoning, row, i)
         for after in {edge.target: None for edge in reckoning.graph.edges[i]}:
             why = _better_later(reckoning, reading.settings.owner_hour, i, after)
-            if why and told > 0 and information(model, row, after) >= told:
+            if why and told > 0 and information(reckoning, row, after) >= told:
                 other = reckoning.graph.nodes[after].name
                 message = f"the step `{node.name}` {why}, and `{other}` after it would tell as much"
                 hint = f"let `{other}` come first"
@@ -108,7 +107,7 @@ def _better_later(reckoning: Reckoning, owner_hour: float, i: int, after: int) -
     return ""
 
 
-def information(model: Model, row: Sequence[float], i: int) -> float:
+def information(reckoning: Reckoning, row: Sequence[float], i: int) -> float:
     """How much a step tells of the cause, in bits, to one who gets to it with the causes standing as in ``row``.
 
     Mutual information of cause and result: Σ p(c, r) · log2(p(c, r) / (p(c) · p(r))) (Shannon 1948).
@@ -118,7 +117,7 @@ def information(model: Model, row: Sequence[float], i: int) -> float:
         return 0.0
     causes = [weight / whole for weight in row]
     told = []
-    for chances in model.odds.likelihoods[i]:
+    for chances in reckoning.given_odds.likelihoods[i]:
         joint = [share * chance for share, chance in zip(causes, chances, strict=True)]
         result = fsum(joint)
         told += [p * log2(p / (share * result)) for p, share in zip(joint, causes, strict=True) if p > 0]

@@ -17,6 +17,7 @@ class Item:
 
     cost: Amount
     time: Amount
+    wait: Amount
     labour: Amount
     shop: bool
     tools: tuple[str, ...]
@@ -25,7 +26,7 @@ class Item:
     hazards: frozenset[str]
 
 
-NOTHING = Item(ZERO, ZERO, ZERO, False, (), {}, (), frozenset())
+NOTHING = Item(ZERO, ZERO, ZERO, ZERO, False, (), {}, (), frozenset())
 
 
 @dataclass(frozen=True)
@@ -69,6 +70,7 @@ class PathBill:
     money: list[Amount]
     shop_money: list[Amount]
     minutes: list[Amount]
+    wait: list[Amount]
     tools: list[str]
     parts: dict[str, int]
     hazards: list[str]
@@ -86,7 +88,7 @@ def bill_of(graph: Graph, catalogue: Catalogue, settings: Settings) -> Bill:
         labour = times(work.time, rate)
         hazards = catalogue.hazards_of(work)
         names = tuple(dict.fromkeys(work.tools)), work.parts, tuple(dict.fromkeys(work.access))
-        items.append(Item(work.cost, work.time, labour, work.who == "shop", *names, hazards))
+        items.append(Item(work.cost, work.time, work.wait, labour, work.who == "shop", *names, hazards))
     tools = {name: ZERO if tool.usual else tool.price for name, tool in catalogue.tools.items()}
     parts = {name: part.price for name, part in catalogue.parts.items()}
     access = {name: (job.open, job.close) for name, job in catalogue.access.items()}
@@ -122,6 +124,7 @@ def path_bill(bill: Bill, way: Sequence[int]) -> PathBill:
             *(times(amount, bill.rate) for amount in opening),
         ],
         minutes=[*(item.time for item in items), *opening],
+        wait=[item.wait for item in items if any(item.wait)],
         tools=tools,
         parts=parts,
         hazards=sorted({hazard for item in items for hazard in item.hazards}),

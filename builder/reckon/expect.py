@@ -7,17 +7,12 @@ What a path pays once (a tool, an access job) counts by the chance that the path
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from math import fsum
 from typing import NamedTuple
 
 from builder.reckon.amounts import mean
 from builder.reckon.bill import Bill, Item
-from builder.reckon.graph import Graph
-from builder.reckon.odds import Odds
-
-Row = tuple[float, ...]
-"""One figure a cause."""
+from builder.reckon.reckoning import Reckoning, Row
 
 
 class Expected(NamedTuple):
@@ -28,60 +23,35 @@ class Expected(NamedTuple):
     minutes: float
 
 
-@dataclass(frozen=True)
-class Model:
-    """The graph of a playbook with its bill and its odds."""
-
-    graph: Graph
-    bill: Bill
-    odds: Odds
-
-    @cached_property
-    def reach(self) -> list[Row]:
-        """For every node and cause: the chance that the cause is the one and that a path comes through the node."""
-        return _reach(self)
-
-
-def _reach(model: Model) -> list[Row]:
-    causes = range(len(model.odds.causes))
-    rows = [[0.0] * len(causes) for _ in model.graph.nodes]
-    rows[0] = list(model.odds.prior)
-    for i, edges in enumerate(model.graph.edges):
-        row = rows[i]
-        for edge, chance in zip(edges, model.odds.likelihoods[i], strict=True):
-            target = rows[edge.target]
-            for c in causes:
-                target[c] += row[c] * chance[c]
-    return [tuple(row) for row in rows]
-
-
-def back(model: Model, stop: Callable[[int], Row], known: Callable[[int], Row | None] = lambda i: None) -> list[Row]:
+def back(
+    reckoning: Reckoning, stop: Callable[[int], Row], known: Callable[[int], Row | None] = lambda i: None
+) -> list[Row]:
     """For every node and cause, a figure carried back from where paths stop, weighted by the chances on the way.
 
     ``stop`` gives the figures of endings and hand-overs; ``known`` those of nodes that do not depend on what follows.
     """
-    causes = range(len(model.odds.causes))
-    rows: list[Row] = [()] * len(model.graph.nodes)
+    causes = range(len(reckoning.given_odds.causes))
+    rows: list[Row] = [()] * len(reckoning.graph.nodes)
     for i in reversed(range(len(rows))):
-        edges = model.graph.edges[i]
+        edges = reckoning.graph.edges[i]
         row = known(i)
         if row is None and not edges:
             row = stop(i)
         elif row is None:
-            following = [(rows[edge.target], model.odds.likelihoods[i][e]) for e, edge in enumerate(edges)]
+            following = [(rows[edge.target], reckoning.given_odds.likelihoods[i][e]) for e, edge in enumerate(edges)]
             row = tuple(sum(after[c] * chance[c] for after, chance in following) for c in causes)
         rows[i] = row
     return rows
 
 
-def ends_anyhow(model: Model) -> Callable[[int], Row]:
-    ones = (1.0,) * len(model.odds.causes)
+def ends_anyhow(reckoning: Reckoning) -> Callable[[int], Row]:
+    ones = (1.0,) * len(reckoning.given_odds.causes)
     return lambda i: ones
 
 
-def ends_wrong(model: Model) -> Callable[[int], Row]:
+def ends_wrong(reckoning: Reckoning) -> Callable[[int], Row]:
     """1 for the causes that a repair does not put right; 0 for hand-overs and "leave it", which repair nothing."""
-    odds = model.odds
+    odds = reckoning.given_odds
     return lambda i: tuple(float(odds.repairs[i] and not right) for right in odds.rights[i])
 
 
@@ -99,17 +69,17 @@ class Makeup:
     shop_minutes: float
 
 
-def makeup(model: Model, stop: Callable[[int], Row] | None = None) -> Makeup:
+def makeup(reckoning: Reckoning, stop: Callable[[int], Row] | None = None) -> Makeup:
     """Each path counted by its chance and as far as its end counts by ``stop`` (by default in full)."""
-    bill = model.bill
-    worth = back(model, stop or ends_anyhow(model))
-    passed = [fsum(a * b for a, b in zip(*rows, strict=True)) for rows in zip(model.reach, worth, strict=True)]
+    bill = reckoning.bill
+    worth = back(reckoning, stop or ends_anyhow(reckoning))
+    passed = [fsum(a * b for a, b in zip(*rows, strict=True)) for rows in zip(reckoning.reach, worth, strict=True)]
 
     def added(figures: Sequence[float]) -> float:
         return fsum(chance * figure for chance, figure in zip(passed, figures, strict=True))
 
     def opening(users: Mapping[str, frozenset[int]]) -> float:
-        return fsum(bill.access_minutes(job) * _meets(model, nodes, worth) for job, nodes in users.items())
+        return fsum(bill.access_minutes(job) * _meets(reckoning, nodes, worth) for job, nodes in users.items())
 
     opened = opening(_users(bill, lambda item: item.access))
     by_owner = opening(_users(bill, lambda item: () if item.shop else item.access))
@@ -117,15 +87,15 @@ def makeup(model: Model, stop: Callable[[int], Row] | None = None) -> Makeup:
     shop = [minutes if item.shop else 0.0 for minutes, item in zip(bill.minutes, bill.items, strict=True)]
     return Makeup(
         material=added(bill.material),
-        tools={tool: _meets(model, users, worth) for tool, users in priced.items()},
+        tools={tool: _meets(reckoning, users, worth) for tool, users in priced.items()},
         minutes=added(bill.minutes) + opened,
         shop_minutes=added(shop) + opened - by_owner,
     )
 
 
-def expect(model: Model, stop: Callable[[int], Row] | None = None) -> Expected:
+def expect(reckoning: Reckoning, stop: Callable[[int], Row] | None = None) -> Expected:
     """Σ over paths of chance × mean, each path counted as far as its end counts by ``stop`` (by default in full)."""
-    return priced(makeup(model, stop), model.bill)
+    return priced(makeup(reckoning, stop), reckoning.bill)
 
 
 def priced(made: Makeup, bill: Bill) -> Expected:
@@ -136,11 +106,11 @@ def priced(made: Makeup, bill: Bill) -> Expected:
     )
 
 
-def _meets(model: Model, users: frozenset[int], worth: Sequence[Row]) -> float:
+def _meets(reckoning: Reckoning, users: frozenset[int], worth: Sequence[Row]) -> float:
     """The chance that a path meets at least one of these nodes (and that its end counts)."""
-    nothing = (0.0,) * len(model.odds.causes)
-    rows = back(model, lambda i: nothing, lambda i: worth[i] if i in users else None)
-    return fsum(a * b for a, b in zip(model.odds.prior, rows[0], strict=True))
+    nothing = (0.0,) * len(reckoning.given_odds.causes)
+    rows = back(reckoning, lambda i: nothing, lambda i: worth[i] if i in users else None)
+    return fsum(a * b for a, b in zip(reckoning.given_odds.prior, rows[0], strict=True))
 
 
 def _users(bill: Bill, names: Callable[[Item], Iterable[str]]) -> dict[str, frozenset[int]]:
@@ -152,17 +122,17 @@ def _users(bill: Bill, names: Callable[[Item], Iterable[str]]) -> dict[str, froz
     return {name: frozenset(nodes) for name, nodes in sorted(users.items())}
 
 
-def settled(model: Model) -> float:
+def settled(reckoning: Reckoning) -> float:
     """The chance that a path ends in an ending that puts the true cause right."""
-    rows = model.reach
+    rows = reckoning.reach
     return fsum(
         chance
-        for row, rights in zip(rows, model.odds.rights, strict=True)
+        for row, rights in zip(rows, reckoning.given_odds.rights, strict=True)
         for chance, right in zip(row, rights, strict=True)
         if right
     )
 
 
-def wasted(model: Model) -> float:
+def wasted(reckoning: Reckoning) -> float:
     """Expected money of paths that end in a repair that does not put the true cause right."""
-    return expect(model, ends_wrong(model)).money
+    return expect(reckoning, ends_wrong(reckoning)).money

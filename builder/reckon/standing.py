@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import fsum
 
-from builder.reckon.expect import Model
+from builder.reckon.reckoning import Reckoning
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,19 +22,19 @@ class Standing:
     mistaken: str | None
 
 
-def standings(model: Model) -> list[Standing]:
+def standings(reckoning: Reckoning) -> list[Standing]:
     """The standing of every node, by its number."""
-    return [_standing(model, i, row) for i, row in enumerate(model.reach)]
+    return [_standing(reckoning, i, row) for i, row in enumerate(reckoning.reach)]
 
 
-def _standing(model: Model, i: int, row: tuple[float, ...]) -> Standing:
+def _standing(reckoning: Reckoning, i: int, row: tuple[float, ...]) -> Standing:
     reached = fsum(row)
     if reached <= 0:
         return Standing(0.0, None, None, None)
-    causes = {cause: chance / reached for cause, chance in zip(model.odds.causes, row, strict=True)}
-    if not model.odds.repairs[i]:
+    causes = {cause: chance / reached for cause, chance in zip(reckoning.given_odds.causes, row, strict=True)}
+    if not reckoning.given_odds.repairs[i]:
         return Standing(reached, causes, None, None)
-    rights = dict(zip(model.odds.causes, model.odds.rights[i], strict=True))
+    rights = dict(zip(reckoning.given_odds.causes, reckoning.given_odds.rights[i], strict=True))
     wrong = {cause: share for cause, share in causes.items() if not rights[cause] and share > 0}
     return Standing(
         reached,
@@ -44,10 +44,10 @@ def _standing(model: Model, i: int, row: tuple[float, ...]) -> Standing:
     )
 
 
-def walked(model: Model) -> list[list[float]]:
+def walked(reckoning: Reckoning) -> list[list[float]]:
     """For every node, the chance that a path takes each of its results, as a share of all cases."""
-    rows = model.reach
+    rows = reckoning.reach
     return [
         [fsum(a * b for a, b in zip(rows[i], chances, strict=True)) for chances in edges]
-        for i, edges in enumerate(model.odds.likelihoods)
+        for i, edges in enumerate(reckoning.given_odds.likelihoods)
     ]

@@ -3,16 +3,15 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from fractions import Fraction
-from functools import cached_property
 from typing import Any, Final
 
-from builder.read.records import Catalogue, Library, Playbook, Settings
+from builder.read.records import Library
 from builder.reckon.amounts import Sum, add_up
-from builder.reckon.bill import Bill, bill_of, path_bill, way_money
-from builder.reckon.expect import Expected, Makeup, Model, makeup, priced, settled, wasted
-from builder.reckon.graph import Graph, graph_of
-from builder.reckon.odds import Odds, odds_of
+from builder.reckon.bill import path_bill, way_money
+from builder.reckon.expect import Expected, makeup, priced, settled, wasted
+from builder.reckon.odds import Odds
 from builder.reckon.paths import ENUMERABLE, LISTED, Path, every_path, listed_paths
+from builder.reckon.reckoning import Reckoning, reckoning_of
 
 WITHIN: Final = (50, 80, 95)
 """Percentages for which `spend_within` is given."""
@@ -20,7 +19,9 @@ WITHIN: Final = (50, 80, 95)
 
 @dataclass(frozen=True, slots=True)
 class PathTotals:
-    """One path. Money in the library's currency, minutes, shares of 1; the last three are ``None`` without odds."""
+    """One path. Money in the library's currency, minutes, hours of waiting, shares of 1; the last three are ``None``
+    without odds.
+    """
 
     steps: tuple[str, ...]
     results: tuple[str, ...]
@@ -29,6 +30,7 @@ class PathTotals:
     money: Sum
     shop_money: Sum
     minutes: Sum
+    wait: Sum
     tools: Sequence[str]
     parts: Mapping[str, int]
     hazards: Sequence[str]
@@ -62,38 +64,8 @@ class Totals:
 
 
 def _path_json(path: PathTotals) -> dict[str, Any]:
-    sums = {name: getattr(path, name)._asdict() for name in ("money", "shop_money", "minutes")}
+    sums = {name: getattr(path, name)._asdict() for name in ("money", "shop_money", "minutes", "wait")}
     return {**asdict(path), **sums}
-
-
-@dataclass(frozen=True)
-class Reckoning:
-    """A playbook made ready for reckoning: its graph, its bill and, if it has them, its odds."""
-
-    playbook: Playbook
-    graph: Graph
-    bill: Bill
-    odds: Odds | None
-
-    @cached_property
-    def model(self) -> Model | None:
-        return Model(self.graph, self.bill, self.odds) if self.odds else None
-
-    @cached_property
-    def makeup(self) -> Makeup | None:
-        """What the expected figures are made up of."""
-        return makeup(self.model) if self.model else None
-
-    @cached_property
-    def curve(self) -> "list[tuple[float, Fraction]] | None":
-        """The :func:`spending_curve`."""
-        return spending_curve(self)
-
-
-def reckoning_of(playbook: Playbook, catalogue: Catalogue, settings: Settings) -> Reckoning:
-    """Get a playbook that has passed the checks ready for reckoning."""
-    graph = graph_of(playbook)
-    return Reckoning(playbook, graph, bill_of(graph, catalogue, settings), odds_of(playbook, graph))
 
 
 def totals_of(slug: str, library: Library, most: int = LISTED) -> Totals:
@@ -107,7 +79,7 @@ def totals_of(slug: str, library: Library, most: int = LISTED) -> Totals:
 
 
 def totals(reckoning: Reckoning, currency: str, most: int = LISTED) -> Totals:
-    graph, odds, model = reckoning.graph, reckoning.odds, reckoning.model
+    graph, odds = reckoning.graph, reckoning.odds
     listed = listed_paths(graph, reckoning.bill, odds, most)
     return Totals(
         slug=reckoning.playbook.slug,
@@ -116,9 +88,9 @@ def totals(reckoning: Reckoning, currency: str, most: int = LISTED) -> Totals:
         paths=[path_totals(reckoning, path) for path in listed],
         hazards=sorted({hazard for item in reckoning.bill.items for hazard in item.hazards}),
         listed_chance=float(sum(_chances(odds, listed), Fraction(0))) if odds else None,
-        expected=priced(reckoning.makeup, reckoning.bill) if reckoning.makeup else None,
-        settled=settled(model) if model else None,
-        wasted=wasted(model) if model else None,
+        expected=priced(makeup(reckoning), reckoning.bill) if odds else None,
+        settled=settled(reckoning) if odds else None,
+        wasted=wasted(reckoning) if odds else None,
         spend_within=spend_within(reckoning),
         causes=dict(zip(odds.causes, odds.prior, strict=True)) if odds else None,
     )
@@ -138,6 +110,7 @@ def path_totals(reckoning: Reckoning, path: Path) -> PathTotals:
         money=add_up(bill.money),
         shop_money=add_up(bill.shop_money),
         minutes=add_up(bill.minutes),
+        wait=add_up(bill.wait),
         tools=bill.tools,
         parts=bill.parts,
         hazards=bill.hazards,
@@ -159,7 +132,7 @@ def spend_within(reckoning: Reckoning) -> dict[str, float] | None:
 
     Exact; ``None`` without odds and where the paths are too many to go through.
     """
-    curve = reckoning.curve
+    curve = spending_curve(reckoning)
     if curve is None:
         return None
     return {

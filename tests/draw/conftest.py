@@ -11,7 +11,7 @@ from builder.draw.flowchart import Words, flowchart
 from builder.draw.layout import lay_out
 from builder.draw.svg import page_svg
 from builder.read.records import Catalogue, Playbook, Settings
-from builder.reckon.totals import Reckoning, reckoning_of
+from builder.reckon.reckoning import Reckoning, reckoning_of
 
 Plain = dict[str, Any]
 

@@ -12,7 +12,8 @@ A cause stands for the illness, a step for the test.
 
 import pytest
 
-from builder.reckon.totals import reckoning_of, totals_of
+from builder.reckon.reckoning import reckoning_of
+from builder.reckon.totals import totals_of
 
 EXAMPLE = """
 causes: {{ill: {{name: Ill, share: {share}}}}}

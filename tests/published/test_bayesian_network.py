@@ -14,7 +14,8 @@ from pgmpy.inference import VariableElimination
 from pgmpy.models import DiscreteBayesianNetwork
 
 from builder.read.library import read_library
-from builder.reckon.totals import reckoning_of, totals_of
+from builder.reckon.reckoning import reckoning_of
+from builder.reckon.totals import totals_of
 
 ROOT = Path(__file__).parents[2] / "playbooks"
 SLUGS = sorted(path.stem for path in ROOT.glob("*/*.yaml") if path.parent.name != "catalogue")

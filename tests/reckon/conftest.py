@@ -11,7 +11,8 @@ from builder.compare.compare import Comparison, compare
 from builder.compare.side import Side
 from builder.read.findings import Finding
 from builder.read.records import Catalogue, Library, Playbook, Settings
-from builder.reckon.totals import Reckoning, Totals, reckoning_of, totals_of
+from builder.reckon.reckoning import Reckoning, reckoning_of
+from builder.reckon.totals import Totals, totals_of
 
 Plain = dict[str, Any]
 
@@ -221,6 +222,7 @@ def work() -> st.SearchStrategy[Plain]:
     return st.fixed_dictionaries(
         {
             "time": amounts(" min"),
+            "wait": amounts(" h"),
             "cost": amounts(),
             "who": st.sampled_from(["owner", "shop"]),
             "tools": subsets(CATALOGUE["tools"]),

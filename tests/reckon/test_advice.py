@@ -5,7 +5,7 @@ import pytest
 from builder.read.findings import WARNING
 from builder.read.library import read_library
 from builder.reckon.advice import ADVICE, information
-from builder.reckon.totals import reckoning_of
+from builder.reckon.reckoning import reckoning_of
 
 HEAD = """
 format: 1
@@ -175,7 +175,7 @@ def test_information_in_bits(read):
     """A step that splits two equal halves cleanly tells 1 bit; one that says nothing tells 0 (Shannon 1948)."""
     even = HEAD.replace("60%", "50%").replace("40%", "50%")
     library, _ = read(SOUND.replace("{worn: 90%, otherwise: 10%}", "{worn: 100%, otherwise: 0%}"), even)
-    model = reckoning_of(library.playbooks["x"], library.catalogue, library.settings).model
+    model = reckoning_of(library.playbooks["x"], library.catalogue, library.settings)
     assert information(model, model.reach[0], 0) == pytest.approx(1)
     assert information(model, (1.0, 0.0, 0.0), 0) == pytest.approx(0)
     assert information(model, (0.0, 0.0, 0.0), 0) == 0

@@ -162,3 +162,24 @@ def test_nothing_is_done_nothing_is_owed(bill):
     made, money, shop_money, minutes = bill({})
     assert money == shop_money == minutes == (0, 0, 0, 0, 0)
     assert (made.tools, made.parts, made.hazards) == ([], {}, [])
+
+
+def test_hazards_of_a_tool_count_wherever_it_is_needed(reckon, catalogue):
+    stands = {"name": "Stands", "price": "40", "hazards": ["lifting"]}
+    base = {**catalogue, "tools": {**catalogue["tools"], "stands": stands}}
+    step = {"tools": ["stands"], "results": {"seen": {"next": "end"}}}
+    bill = reckon({"steps": {"look": step}, "endings": {"end": {}}}, catalogue=base).bill
+    assert [item.hazards for item in bill.items] == [{"lifting"}, set()]
+
+
+@pytest.mark.parametrize(
+    ("wait", "hours"),
+    [("12 h", 12), ("1 night", 24), ("2 nights", 48), ("1-3 days", 48), ("1 week", 168), ("P2D", 48), ("PT36H", 36)],
+)
+def test_waits_are_hours_and_cost_nothing(reckon, wait, hours):
+    steps = {"park": {"wait": wait, "time": "5 min", "results": {"seen": {"next": "end"}}}}
+    reckoning = reckon({"steps": steps, "endings": {"end": {"wait": "6 h"}}})
+    bill = path_bill(reckoning.bill, [0, 1])
+    assert add_up(bill.wait).mean == hours + 6
+    assert add_up(bill.minutes).mean == 5
+    assert add_up(bill.money).mean == 0

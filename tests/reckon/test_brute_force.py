@@ -17,7 +17,7 @@ RATE = Fraction(90, 60)
 def triple(value):
     """Low, likely, high of an amount as it is written (minutes or money)."""
     if isinstance(value, dict):
-        return tuple(Fraction(value[key].removesuffix(" min")) for key in ("low", "likely", "high"))
+        return tuple(Fraction(value[key].split()[0]) for key in ("low", "likely", "high"))
     low, *high = (Fraction(figure) for figure in re.findall(r"[\d.]+", value))
     return (low, (low + high[0]) / 2, high[0]) if high else (low, low, low)
 
@@ -119,6 +119,7 @@ class Naive:
             ),
             "shop_money": summed(material + [scaled(time, RATE) for time in times + opening]),
             "minutes": summed([triple(time) for time in times + opening]),
+            "wait": summed([triple(work["wait"]) for work in works]),
             "tools": sorted(tools),
             "parts": parts,
             "hazards": self.hazards(works),

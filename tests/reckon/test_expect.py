@@ -51,7 +51,7 @@ def over_causes(figure):
 
 @pytest.mark.parametrize("rungs", [1, 7, 60, 400])
 def test_ladder_agrees_with_its_closed_form(rungs, tall, reckon):
-    model = reckon(tall(rungs, tools=["puller"], access=["wheel"])).model
+    model = reckon(tall(rungs, tools=["puller"], access=["wheel"]))
     puller, wheel = 320 / 6, 31
 
     def once(cause):
@@ -78,9 +78,9 @@ def test_ladder_agrees_with_its_closed_form(rungs, tall, reckon):
 @pytest.mark.parametrize("rungs", [1, 60])
 def test_access_job_costs_money_only_where_the_shop_alone_needs_it(rungs, tall, reckon):
     playbook = tall(rungs, access=["wheel"], who="shop")
-    paid = expect(reckon(playbook).model).money
+    paid = expect(reckon(playbook)).money
     playbook["endings"]["mend"]["access"] = ["wheel"]
-    partly = expect(reckon(playbook).model).money
+    partly = expect(reckon(playbook)).money
     without = over_causes(lambda c: rungs * (1 + 3 * YES[c]) + 100 * SEEN[c])
 
     def once(cause):
@@ -92,7 +92,7 @@ def test_access_job_costs_money_only_where_the_shop_alone_needs_it(rungs, tall, 
 
 
 def test_expected_figures_are_plain_numbers_of_the_bill(reckon, tall):
-    expected = expect(reckon(tall(1)).model)
+    expected = expect(reckon(tall(1)))
     # rung 1 + detour 3 × (0.6 × 0.2 + 0.3 × 0.05 + 0.1 × 0.01 = 0.136) + 100 × (0.54 + 0.06 + 0.02)
     assert expected.money == pytest.approx(1 + 0.408 + 62)
     assert expected.minutes == pytest.approx(2)
@@ -102,7 +102,7 @@ def test_expected_figures_are_plain_numbers_of_the_bill(reckon, tall):
 @settings(max_examples=80 * SOAK, deadline=None)
 @given(data=st.data())
 def test_every_path_stops_somewhere(data, playbooks, reckon):
-    model = reckon(data.draw(playbooks(odds=True, most_steps=12))).model
+    model = reckon(data.draw(playbooks(odds=True, most_steps=12)))
     stops = [row for row, edges in zip(model.reach, model.graph.edges, strict=True) if not edges]
     # Thirds written as 33.33 % lose 0.01 points a step.
     assert sum(map(sum, stops)) == pytest.approx(1, abs=12 * 1e-4 + 1e-9)
@@ -182,7 +182,7 @@ class Forwards:
 @given(data=st.data())
 def test_expected_agrees_with_sums_that_go_forwards(data, playbooks, reckon):
     reckoning = reckon(data.draw(playbooks(odds=True, most_steps=10)))
-    assert expect(reckoning.model) == pytest.approx(Forwards(reckoning).expected(), rel=1e-9, abs=1e-9)
+    assert expect(reckoning) == pytest.approx(Forwards(reckoning).expected(), rel=1e-9, abs=1e-9)
 
 
 def wide(rows):
@@ -214,7 +214,7 @@ def test_playbook_of_hundreds_of_steps_agrees_with_sums_that_go_forwards(reckon)
     reckoning = reckon(wide(25))
     assert len(reckoning.graph.nodes) > 90
     assert reckoning.graph.path_count > 2**24
-    assert expect(reckoning.model) == pytest.approx(Forwards(reckoning).expected(), rel=1e-9)
+    assert expect(reckoning) == pytest.approx(Forwards(reckoning).expected(), rel=1e-9)
 
 
 def test_settled_and_wasted_of_hundreds_of_steps(reckon):
@@ -225,5 +225,5 @@ def test_settled_and_wasted_of_hundreds_of_steps(reckon):
     mend = graph.number["ending", "mend"]
     mended = [sum(forwards.carry(cause, lambda i: None)[mend].values()) for cause in forwards.causes]
     right = mended[odds.causes.index("loose")]
-    assert settled(reckoning.model) == pytest.approx(float(right), rel=1e-12)
-    assert 0 < wasted(reckoning.model) < expect(reckoning.model).money
+    assert settled(reckoning) == pytest.approx(float(right), rel=1e-12)
+    assert 0 < wasted(reckoning) < expect(reckoning).money

@@ -35,7 +35,7 @@ def fork(reckon):
     """The standing of each node of the example by its name."""
     reckoning = reckon(FORK)
     names = [node.name for node in reckoning.graph.nodes]
-    return dict(zip(names, standings(reckoning.model), strict=True))
+    return dict(zip(names, standings(reckoning), strict=True))
 
 
 def test_start_is_always_reached_and_its_causes_are_the_shares(fork):
@@ -68,7 +68,7 @@ def test_ending_that_is_never_reached(fork):
 
 def test_how_often_each_result_is_walked(reckon):
     reckoning = reckon(FORK)
-    by_name = dict(zip([node.name for node in reckoning.graph.nodes], walked(reckoning.model), strict=True))
+    by_name = dict(zip([node.name for node in reckoning.graph.nodes], walked(reckoning), strict=True))
     assert by_name["look"] == pytest.approx([0.62, 0.38])
     assert by_name["listen"] == pytest.approx([0.12, 0.26, 0])
     assert by_name["mend"] == []
@@ -79,7 +79,7 @@ def test_how_often_each_result_is_walked(reckon):
 def test_endings_are_reached_as_often_as_the_paths_to_them(data, playbooks, reckon):
     reckoning = reckon(data.draw(playbooks(odds=True)))
     odds = reckoning.odds
-    for i, standing in enumerate(standings(reckoning.model)):
+    for i, standing in enumerate(standings(reckoning)):
         if reckoning.graph.edges[i]:
             continue
         paths = [path for path in every_path(reckoning.graph, odds) if path.nodes[-1] == i]

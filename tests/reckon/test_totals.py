@@ -109,6 +109,7 @@ def test_cabin_fan_ending_in_a_new_resistor(cabin_fan):
         ),
         # 10-20, 5/10/20, 15-30, open 5, close 5-10: spreads 10/6, 15/6, 15/6, 0, 5/6
         "minutes": sums(40, 60, 85, 365 / 6, sqrt(575) / 6),
+        "wait": sums(0, 0, 0, 0, 0),
         "tools": ["multimeter"],
         "parts": {"fan-resistor": 1},
         "hazards": ["hot-parts"],
@@ -136,6 +137,7 @@ def test_cabin_fan_ending_in_a_new_switch(cabin_fan):
         ),
         # 10-20, 5/10/20, 60, open 5, close 5-10
         "minutes": sums(85, 97.5, 115, 295 / 3, sqrt(350) / 6),
+        "wait": sums(0, 0, 0, 0, 0),
         "tools": ["multimeter"],
         "parts": {"speed-switch": 1},
         "hazards": ["hot-parts"],
@@ -159,6 +161,7 @@ def test_cabin_fan_ending_in_a_repair_plug(cabin_fan):
         "shop_money": sums(12 + 475 / 6, 12 + 2755 / 24, 12 + 1805 / 12, 12 + 2755 / 24, sqrt(1025) / 6 * 95 / 60),
         # 10-20, 30-60, open 5, close 5-10
         "minutes": sums(50, 72.5, 95, 72.5, sqrt(1025) / 6),
+        "wait": sums(0, 0, 0, 0, 0),
         "tools": ["crimper"],
         "parts": {"resistor-plug": 1},
         "hazards": ["hot-parts"],

@@ -8,7 +8,8 @@ import pytest
 from rich.console import Console
 
 from builder.draw.figures import Figures
-from builder.reckon.totals import Reckoning, totals
+from builder.reckon.reckoning import Reckoning
+from builder.reckon.totals import totals
 from builder.report.table import totals_table
 
 PLAYBOOK: Final[dict[str, Any]] = {

@@ -16,7 +16,7 @@ from builder.publish.pages.views import PlaybookView, WorkView
 from builder.read.hazards import BANNER
 from builder.read.records import Ending, Step
 from builder.reckon.bill import Bill, Item
-from builder.reckon.totals import Reckoning
+from builder.reckon.reckoning import Reckoning
 from builder.reckon.trials import clean_trials_needed
 
 

@@ -6,8 +6,8 @@ from typing import Any
 
 from builder.publish.pages.views import PlaybookView
 from builder.reckon.amounts import mean
-from builder.reckon.expect import Expected
-from builder.reckon.totals import Reckoning
+from builder.reckon.expect import Expected, makeup
+from builder.reckon.reckoning import Reckoning
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +79,9 @@ def card_of(view: PlaybookView, reckoning: Reckoning) -> Card:
 
 def _form(view: PlaybookView, reckoning: Reckoning) -> dict[str, Any] | None:
     """Material, minutes of a workshop's labour, and for each tool the chance of needing it, its price and its loan."""
-    made = reckoning.makeup
-    if made is None:
+    if reckoning.odds is None:
         return None
+    made = makeup(reckoning)
     borrow = {name: mean(tool.borrow) if tool.borrow is not None else None for name, tool in view.tools}
     tools = {name: [chance, mean(reckoning.bill.tools[name]), borrow[name]] for name, chance in made.tools.items()}
     return {"material": made.material, "minutes": made.shop_minutes, "tools": tools}

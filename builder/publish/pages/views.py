@@ -12,8 +12,9 @@ from builder.read.records import AccessJob, Catalogue, Ending, Hazard, Part, Pla
 from builder.reckon.amounts import Sum, add_up
 from builder.reckon.bill import path_bill
 from builder.reckon.paths import ENUMERABLE, LISTED, every_path
+from builder.reckon.reckoning import Reckoning
 from builder.reckon.standing import Standing, standings
-from builder.reckon.totals import PathTotals, Reckoning, Totals, path_totals
+from builder.reckon.totals import PathTotals, Totals, path_totals, spending_curve
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +114,7 @@ def playbook_view(
     reckoning: Reckoning, totals: Totals, catalogue: Catalogue, titles: Mapping[str, str]
 ) -> PlaybookView:
     """Everything on the pages of one playbook; ``titles`` are those of all playbooks, by slug."""
-    model = reckoning.model
-    standing = standings(model) if model else None
+    standing = standings(reckoning) if reckoning.odds else None
     works = {
         i: _work_view(reckoning, catalogue, titles, i, node.work, standing[i] if standing else None)
         for i, node in enumerate(reckoning.graph.nodes)
@@ -133,7 +133,7 @@ def playbook_view(
         tools=[(name, catalogue.tools[name]) for name in needed["tools"]],
         parts=[(name, catalogue.parts[name]) for name in sorted({part for item in items for part in item.parts})],
         access=[(name, catalogue.access[name]) for name in needed["access"]],
-        curve=reckoning.curve,
+        curve=spending_curve(reckoning),
     )
 
 

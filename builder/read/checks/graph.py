@@ -44,10 +44,11 @@ def _way(reading: Reading, location: Location, key: str, best: bool, hint: str) 
 def no_way_out(reading: Reading) -> Iterator[Finding]:
     """An order that is worked out must be able to stop: one ending hands over or leaves it."""
     book = reading.playbook
-    if book.order == "best" and not reading.node.lost & {"endings", "order"}:
-        if all(ending.settles for name, ending in book.endings.items() if name != LOST):
-            message = "`order: best` needs an ending without `settles`, where a professional takes over"
-            yield reading.finding(("order",), "no-way-out", message, "add such an ending")
+    if book.order != "best" or reading.node.lost & {"endings", "order"}:
+        return
+    if all(ending.settles for name, ending in book.endings.items() if name != LOST):
+        message = "`order: best` needs an ending without `settles`, where a professional takes over"
+        yield reading.finding(("order",), "no-way-out", message, "add such an ending")
 
 
 def unknown_after(reading: Reading) -> Iterator[Finding]:

@@ -28,7 +28,8 @@ from builder.read.library import read_library
 from builder.read.records import Library, Tool
 from builder.reckon.amounts import add_up
 from builder.reckon.bill import Bill, path_bill
-from builder.reckon.totals import PathTotals, reckoning_of, totals
+from builder.reckon.reckoning import reckoning_of
+from builder.reckon.totals import PathTotals, totals
 
 ROOT: Final = Path(__file__).resolve().parents[3]
 PHONE: Final = 360

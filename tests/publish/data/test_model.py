@@ -11,7 +11,8 @@ from builder.publish.pages.pages import Pages
 from builder.publish.pages.views import playbook_view
 from builder.publish.site import write_site
 from builder.read.library import read_library
-from builder.reckon.totals import reckoning_of, totals
+from builder.reckon.reckoning import reckoning_of
+from builder.reckon.totals import totals
 
 
 def made(folder: Any, slug: str = "horn") -> dict[str, Any]:

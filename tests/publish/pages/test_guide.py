@@ -9,6 +9,7 @@ import html5lib
 import pytest
 import yaml
 from jsonschema import Draft202012Validator
+from ruamel.yaml import YAML
 
 from builder.draw.figures import figures_of
 from builder.format import worked
@@ -219,9 +220,12 @@ def test_example_of_a_field_is_one_that_the_schema_takes(name: str, example: str
     lines = example.split(f"\n{name}:")
     assert example.startswith(f"{name}:")
     for number, line in enumerate(lines):
-        # The library of the test takes a bare `on` for a boolean, as YAML 1.1 did.
-        (value,) = yaml.safe_load(line if number == 0 else f"{name}:{line}").values()
+        value = YAML_1_2.load(line if number == 0 else f"{name}:{line}")[name]
         assert Draft202012Validator(schema).is_valid(value), line
+
+
+YAML_1_2: Final = YAML(typ="safe", pure=True)
+"""YAML as editors read it: a bare `on` is a word."""
 
 
 PARSERS: Final = {
