@@ -56,7 +56,7 @@ class MachineFailed(click.ClickException):
 
 
 @contextmanager
-def machine() -> Iterator[None]:
+def naming_refusals() -> Iterator[None]:
     """Turns what the machine refuses into a clear message and exit code 3."""
     try:
         yield
@@ -79,7 +79,7 @@ class Door(click.Group):
     """The commands, in each of which the machine may refuse: to read, to write, or to take what is printed."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        with machine():
+        with naming_refusals():
             return super().invoke(ctx)
 
 
@@ -145,7 +145,7 @@ def main() -> None:
 def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -> None:
     """Check the library; with PATHs, report only what is found there (the whole library is still read)."""
     with Workers() as crew:
-        _, findings = read_library(library_dir, advice=ADVICE, run_many=crew.run_many)
+        _, findings = read_library(library_dir, advice=ADVICE, run=crew.run)
     findings = [finding for finding in findings if _within(finding, paths)]
     if form == "text":
         show(findings)
@@ -222,7 +222,7 @@ def _revision_side(library_dir: Path) -> Callable[[str], AbstractContextManager[
 
 def _side(folder: Path, shown: Path) -> Side:
     with Workers() as crew:
-        library, findings = read_library(folder, shown.as_posix(), ADVICE, crew.run_many)
+        library, findings = read_library(folder, shown.as_posix(), ADVICE, crew.run)
     return Side(library, findings, shown.as_posix())
 
 
@@ -243,7 +243,7 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
     """Build the site. A library with errors leaves the old site as it is."""
     started = perf_counter()
     with Workers(workers) as crew:
-        library, findings = read_library(library_dir, advice=ADVICE, run_many=crew.run_many)
+        library, findings = read_library(library_dir, advice=ADVICE, run=crew.run)
         show(findings)
         if library is None or has_errors(findings):
             click.echo(f"{summary(findings)}; the site is left as it was", err=True)
@@ -252,7 +252,7 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
         if history.note:
             click.echo(history.note, err=True)
         with fresh_folder(out) as folder, progress(len(library.playbooks)) as advance:
-            pages = write_site(library, library_dir, folder, dot, crew.run_build(advance), history, theme)
+            pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
     click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(findings)}")
@@ -279,7 +279,7 @@ def preview_library(library_dir: Path, port: int, dot: Path | None, theme: Theme
         preview = Preview(library_dir, theme.own, dot)
         server = _server(preview, port)
         with Workers() as crew:
-            preview.update(crew.run_many, crew.run_build(lambda done: None))
+            preview.update(crew.run)
         click.echo(server.address)
         _tell(preview)
         serve(preview, server, _tell)
@@ -365,16 +365,16 @@ def _library_to_add_to(library_dir: Path) -> tuple[Library | None, dict[str, str
 
 
 @contextmanager
-def progress(total: int) -> Iterator[Callable[[int], None]]:
-    """A bar on a terminal, nothing elsewhere; gives a function that takes how many playbooks are done more."""
+def progress(total: int) -> Iterator[Callable[[], None]]:
+    """A bar on a terminal, nothing elsewhere; gives a function to call for every playbook that is done."""
     console = Console(stderr=True)
     if not console.is_terminal:
-        yield lambda done: None
+        yield lambda: None
         return
     columns = TextColumn("Playbooks"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
     with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task("", total=total)
-        yield lambda done: bar.advance(task, done)
+        yield lambda: bar.advance(task)
 
 
 def sound_library(library_dir: Path) -> Library:

@@ -41,9 +41,9 @@ def drafted(draft: Draft, library: Library | None, taken: Mapping[str, str]) -> 
     Raises:
         DraftError: the slug, the area or the title will not do.
     """
-    _look_at_slug(draft.slug, taken)
-    _look_at_area(draft.area, library.settings.areas if library else None)
-    _look_at_title(draft.title)
+    _judge_slug(draft.slug, taken)
+    _judge_area(draft.area, library.settings.areas if library else None)
+    _judge_title(draft.title)
     if library is None:
         return {**new_catalogue(), draft.path: draft_text(draft, "torch", None), SETTINGS: new_settings(draft.area)}
     usual = [name for name, tool in library.catalogue.tools.items() if tool.usual]
@@ -67,14 +67,14 @@ def _hint(words: str) -> str:
     return f"did you mean `{near}`?" if near else "use small letters a-z, digits and hyphens only"
 
 
-def _look_at_slug(slug: str, taken: Mapping[str, str]) -> None:
+def _judge_slug(slug: str, taken: Mapping[str, str]) -> None:
     if not IDENTIFIER.match(slug):
         raise DraftError(f"`{slug}` is not a slug; {_hint(slug)}")
     if slug in taken:
         raise DraftError(f"the slug `{slug}` is in use: {taken[slug]}; choose another")
 
 
-def _look_at_area(area: str, areas: Collection[str] | None) -> None:
+def _judge_area(area: str, areas: Collection[str] | None) -> None:
     if areas is not None and area not in areas:
         hint = near_miss(area, areas) or f"add it to `areas` in {SETTINGS} first"
         raise DraftError(f"the library has no area `{area}`; {hint}")
@@ -84,7 +84,7 @@ def _look_at_area(area: str, areas: Collection[str] | None) -> None:
         raise DraftError(f"`{CATALOGUE}` cannot be an area; the catalogue lives there")
 
 
-def _look_at_title(title: str) -> None:
+def _judge_title(title: str) -> None:
     if not title.strip():
         raise DraftError("the title is empty; say the symptom in a few words")
     if not title.isprintable() or any(pattern.search(title) for pattern, *_ in UNWANTED):

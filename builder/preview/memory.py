@@ -4,13 +4,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from builder.publish.build import Build, RunBuild, Written
+from builder.publish.build import Build
 from builder.publish.pages.cards import Card, card_of
-from builder.publish.site import in_turn, view_of
+from builder.publish.site import view_of
 from builder.read.findings import has_errors
 from builder.read.folder import KINDS, NAMED, PlaybookFile
-from builder.read.library import CHUNK, Frame, PlaybookRead, RunMany
+from builder.read.library import Frame, PlaybookRead
 from builder.read.records import LOST, Catalogue, Playbook
+from builder.read.turns import R, Run, S, T, in_turn
 from builder.reckon.reckoning import reckoning_of
 
 Stamp = tuple[int, int, int]
@@ -45,25 +46,21 @@ class Memory:
     frame: Frame | None = None
     others: frozenset[str] = frozenset()
 
-    def reader(self, stamps: Mapping[str, Stamp], run_many: RunMany) -> RunMany:
-        """As ``run_many``, but only for what is not kept; ``stamps`` are of all files, by path in the library."""
+    def reader(self, stamps: Mapping[str, Stamp], run: Run) -> Run:
+        """As ``run``, but only for what is not kept; ``stamps`` are of all files, by path in the library."""
 
-        def read(
-            read_chunk: Callable[[tuple[Frame, list[PlaybookFile]]], list[PlaybookRead]],
-            jobs: Sequence[tuple[Frame, list[PlaybookFile]]],
-        ) -> Iterable[list[PlaybookRead]]:
-            if not jobs:
-                return []
-            frame, files = jobs[0][0], [file for _, chunk in jobs for file in chunk]
+        def read(function: Callable[[S, T], R], things: Sequence[T], shared: S) -> Iterable[R]:
+            files: Any = things
+            frame: Any = shared
             whole = not any(LOST in getattr(frame.catalogue, kind) for kind in KINDS)
             if whole:
                 self._forget(frame, frozenset(stamps.keys() - {_path(file) for file in files}))
             due = [file for file in files if not self._is_kept(file, stamps)]
-            chunks = [(frame, due[i : i + CHUNK]) for i in range(0, len(due), CHUNK)]
-            fresh = dict(zip(due, (one for chunk in run_many(read_chunk, chunks) for one in chunk), strict=True))
+            fresh: dict[Any, Any] = dict(zip(due, run(function, due, shared), strict=True))
             for file, one in fresh.items():
                 self._keep(file, one, stamps.get(_path(file)) if whole else None)
-            return [[fresh[file] if file in fresh else self.reads[file].read for file in chunk] for _, chunk in jobs]
+            kept: list[Any] = [fresh[file] if file in fresh else self.reads[file].read for file in files]
+            return kept
 
         return read
 
@@ -88,21 +85,20 @@ class Memory:
         self.others = others
         self.reads = {file: kept for file, kept in self.reads.items() if changed.isdisjoint(kept.needs)}
 
-    def cards_of(self, build: Build, run: RunBuild = in_turn) -> dict[str, Card]:
+    def cards_of(self, build: Build, run: Run = in_turn) -> dict[str, Card]:
         """The card of every playbook, by slug; made only for playbooks that were read since."""
         books = build.library.playbooks
         due = [slug for slug, book in books.items() if slug not in self.cards or self.cards[slug][0] is not book]
-        chunks = [due[i : i + CHUNK] for i in range(0, len(due), CHUNK)]
-        made = {card.slug: card for part in run(make_cards, build, chunks) for card in part.cards}
+        made = dict(zip(due, run(make_card, due, build), strict=True))
         self.cards = {slug: (book, made[slug] if slug in made else self.cards[slug][1]) for slug, book in books.items()}
         return {slug: card for slug, (_, card) in self.cards.items()}
 
 
-def make_cards(build: Build, slugs: Sequence[str]) -> Written:
-    """The cards of some playbooks, and no pages."""
+def make_card(build: Build, slug: str) -> Card:
+    """The card of a playbook."""
     library = build.library
-    reckonings = (reckoning_of(library.playbooks[slug], library.catalogue, library.settings) for slug in slugs)
-    return Written([card_of(view_of(build, reckoning), reckoning) for reckoning in reckonings], [], frozenset())
+    reckoning = reckoning_of(library.playbooks[slug], library.catalogue, library.settings)
+    return card_of(view_of(build, reckoning), reckoning)
 
 
 def _path(file: PlaybookFile) -> str:

@@ -18,19 +18,21 @@ from markupsafe import Markup
 from builder.draw.layout import LayoutError
 from builder.format.schema import schema_text
 from builder.preview.memory import Memory, Stamp
-from builder.publish.build import Build, RunBuild
+from builder.publish.build import Build
 from builder.publish.data.jobschema import job_schema_text
 from builder.publish.data.search import write_search
 from builder.publish.guard import BannerError
 from builder.publish.pages import address
 from builder.publish.pages.lists import list_pages, write_home, write_moved
-from builder.publish.pages.theme import Compiled, Theme, ThemeError, templates_named, theme_folder
+from builder.publish.pages.pages import Rendered
+from builder.publish.pages.theme import Compiled, Theme, ThemeError, naming_theme_faults, theme_folder
 from builder.publish.pages.words import words_of
-from builder.publish.site import MANIFEST, build_of, in_turn, playbook_files, view_of, web_manifest
+from builder.publish.site import MANIFEST, build_of, playbook_files, view_of, web_manifest
 from builder.read.findings import Finding, has_errors
 from builder.read.history import NO_HISTORY
-from builder.read.library import RunMany, read_library
+from builder.read.library import read_library
 from builder.read.records import Library
+from builder.read.turns import Run, in_turn
 from builder.reckon.advice import ADVICE
 from builder.reckon.reckoning import reckoning_of
 from builder.report.text import summary
@@ -61,10 +63,12 @@ class State(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Held(Build):
+class MemoryBuild(Build):
     """A build that keeps in memory what it writes."""
 
     files: dict[str, bytes] = field(default_factory=dict)
+    used: set[str] = field(default_factory=set)
+    """Files of the library that pages which were made use."""
 
     def write(self, page: str, text: str) -> None:
         self.files[page] = text.encode()
@@ -80,7 +84,7 @@ class Preview:
         self.memory = Memory()
         self.findings: list[Finding] = []
         self.problem = ""
-        self._held: Held | None = None
+        self._held: MemoryBuild | None = None
         self._look: object = None
         self._making = RLock()
         self._turned = Condition()
@@ -103,16 +107,16 @@ class Preview:
         folders = [self.root, theme_folder(), *([self.theme.own] if self.theme.own else [])]
         return tuple(dict(_stamps(folder)) for folder in folders)
 
-    def update(self, run_many: RunMany = map, run: RunBuild = in_turn) -> None:
+    def update(self, run: Run = in_turn) -> None:
         """Read what has changed; a library or a theme with errors leaves the pages as they are."""
         look = self.look()
         held, findings, problem = None, self.findings, ""
         try:
             words_of.cache_clear()
-            reader = self.memory.reader(look[0], run_many)
-            library, findings = read_library(self.root, advice=ADVICE, run_many=reader)
+            reader = self.memory.reader(look[0], run)
+            library, findings = read_library(self.root, advice=ADVICE, run=reader)
             if library is not None and not has_errors(findings):
-                with templates_named():
+                with naming_theme_faults():
                     held = self._hold(library, run)
         except FAULTS as error:
             problem = str(error)
@@ -121,9 +125,9 @@ class Preview:
             self._held = held or self._held
             self._turn(secrets.token_hex(8) if held or not self._held else self._state.site)
 
-    def _hold(self, library: Library, run: RunBuild) -> Held:
+    def _hold(self, library: Library, run: Run) -> MemoryBuild:
         build, assets = build_of(library, self.root, self.root, self.dot, NO_HISTORY, self.theme)
-        held = Held(**vars(build))
+        held = MemoryBuild(**vars(build))
         held.files.update({held.assets[name]: data for name, data in assets.items()})
         self.memory.cards_of(held, run)
         return held
@@ -147,7 +151,7 @@ class Preview:
             if self._held is None:
                 return self._waiting(503)
             try:
-                with templates_named():
+                with naming_theme_faults():
                     body = self._file(self._held, name)
                     status, name = (404, address.NOT_FOUND) if body is None else (200, name)
                     body = self._file(self._held, name) if body is None else body
@@ -159,14 +163,14 @@ class Preview:
         files = {f"{OWN}{path.name}": path for path in (theme_folder() / "preview").iterdir()}
         return Answer(200, name, files[name].read_bytes()) if name in files else Answer(404, "404.txt", b"")
 
-    def _file(self, held: Held, name: str) -> bytes | None:
+    def _file(self, held: MemoryBuild, name: str) -> bytes | None:
         if name not in held.files:
             self._make(held, name)
-        if name not in held.files and name.removeprefix("files/") in held.pages.used_files:
+        if name not in held.files and name.removeprefix("files/") in held.used:
             return (self.root / name.removeprefix("files/")).read_bytes()
         return held.files.get(name)
 
-    def _make(self, held: Held, name: str) -> None:
+    def _make(self, held: MemoryBuild, name: str) -> None:
         """Make a file of the site, and what has to be made on the way to it; nothing if there is no such file."""
         single: dict[str, Callable[[], object]] = {
             address.HOME: lambda: write_home(held, self.memory.cards_of(held), 0),
@@ -185,7 +189,7 @@ class Preview:
         else:
             for template, page, view in list_pages(held, self.memory.cards_of(held)):
                 if page == name:
-                    held.write(page, held.pages.render(template, page, **view))
+                    held.write(page, held.pages.render(template, page, **view).text)
                     return
 
     def _waiting(self, status: int, problem: str = "") -> Answer:
@@ -217,10 +221,11 @@ class Preview:
         return head + tags.encode() + end + rest
 
 
-def _write_until(name: str, held: Held, files: Iterator[tuple[str, str]]) -> None:
-    for page, text in files:
-        held.write(page, text)
-        if page == name:
+def _write_until(name: str, held: MemoryBuild, files: Iterator[Rendered]) -> None:
+    for file in files:
+        held.write(file.page, file.text)
+        held.used.update(file.files)
+        if file.page == name:
             return
 
 

@@ -1,6 +1,6 @@
 """A build: all that writing pages needs, made once and shared by every worker."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -33,6 +33,7 @@ class Build:
         return Pages(self.library, figures_of(self.library.settings), self.assets, self.history, self.theme)
 
     def write(self, page: str, text: str) -> None:
+        """Write a text to a file of the site."""
         path = self.folder / page
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8", newline="\n")
@@ -40,12 +41,8 @@ class Build:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """What was written for a chunk of playbooks: their cards, the pages, and files of the library to bring along."""
+    """What was written for a playbook: its card, the pages, and files of the library to bring along."""
 
-    cards: Sequence[Card]
+    card: Card
     pages: Sequence[str]
     files: frozenset[str]
-
-
-RunBuild = Callable[[Callable[[Build, Sequence[str]], Written], Build, Sequence[Sequence[str]]], Iterable[Written]]
-"""Calls a function with a build and every chunk of slugs, in order; may spread the calls over processes."""

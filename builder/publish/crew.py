@@ -1,22 +1,34 @@
 """The crew: worker processes that share the reading of playbooks and the writing of pages."""
 
 import os
+import pickle
 import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from functools import cached_property, lru_cache
 from multiprocessing import parent_process
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from threading import Thread
 from types import TracebackType
-from typing import Any
+from typing import Any, Final, NamedTuple, TypeVar
 
-from builder.publish.build import Build, RunBuild, Written
+S = TypeVar("S")
+T = TypeVar("T")
+R = TypeVar("R")
 
-_held: list[Build] = []
-"""The one build that a worker process was started for."""
+CHUNK: Final = 8
+"""How many things a worker takes at a time."""
 
 
-def _start(build: Build | None) -> None:
-    _held[:] = [build] if build else []
+class _Task(NamedTuple):
+    """A function and the file that holds what its calls share, so that this goes to each worker once."""
+
+    function: Callable[[Any, Any], Any]
+    shared: Path
+
+
+def _start() -> None:
     # Ctrl-C reaches every process of a terminal; the parent ends the workers, which would only say where they were.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     Thread(target=_end_with_parent, daemon=True).start()
@@ -29,8 +41,13 @@ def _end_with_parent() -> None:
         os._exit(1)
 
 
-def _do(write: Callable[[Build, Sequence[str]], Written], chunk: Sequence[str]) -> Written:
-    return write(_held[0], chunk)
+@lru_cache(maxsize=1)
+def _loaded(shared: Path) -> Any:
+    return pickle.loads(shared.read_bytes())  # noqa: S301 - written by the parent, in a folder of its own
+
+
+def _do(task: _Task, thing: Any) -> Any:
+    return task.function(_loaded(task.shared), thing)
 
 
 class Workers:
@@ -38,7 +55,7 @@ class Workers:
 
     def __init__(self, count: int | None = None) -> None:
         self.count = count or len(os.sched_getaffinity(0) if hasattr(os, "sched_getaffinity") else [0] * 2)
-        self.pools: list[ProcessPoolExecutor] = []
+        self._runs = 0
 
     def __enter__(self) -> "Workers":
         return self
@@ -46,32 +63,25 @@ class Workers:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        for pool in self.pools:
-            pool.shutdown(cancel_futures=True)
+        if "_pool" in vars(self):
+            self._pool.shutdown(cancel_futures=True)
+        if "_folder" in vars(self):
+            self._folder.cleanup()
 
-    def run_many(self, function: Callable[[Any], Any], items: Sequence[Any]) -> Iterator[Any]:
-        """``function`` of every item, in order."""
-        if self.count == 1 or len(items) < 2:
-            return map(function, items)
-        return self._pool().map(function, items)
+    @cached_property
+    def _pool(self) -> ProcessPoolExecutor:
+        return ProcessPoolExecutor(self.count, initializer=_start)
 
-    def run_build(self, advance: Callable[[int], None]) -> RunBuild:
-        """Runs a build chunk by chunk and tells ``advance`` how many slugs each was."""
+    @cached_property
+    def _folder(self) -> "TemporaryDirectory[str]":
+        return TemporaryDirectory(prefix="droplight-", ignore_cleanup_errors=True)
 
-        def run(
-            write: Callable[[Build, Sequence[str]], Written], build: Build, chunks: Sequence[Sequence[str]]
-        ) -> Iterator[Written]:
-            if self.count == 1 or len(chunks) < 2:
-                done: Iterator[Written] = (write(build, chunk) for chunk in chunks)
-            else:
-                done = self._pool(build).map(_do, [write] * len(chunks), chunks)
-            for chunk, written in zip(chunks, done, strict=True):
-                advance(len(chunk))
-                yield written
-
-        return run
-
-    def _pool(self, build: Build | None = None) -> ProcessPoolExecutor:
-        pool = ProcessPoolExecutor(self.count, initializer=_start, initargs=(build,))
-        self.pools.append(pool)
-        return pool
+    def run(self, function: Callable[[S, T], R], things: Sequence[T], shared: S) -> Iterator[R]:
+        """``function`` of what is shared and of every thing, in order; see :class:`builder.read.turns.Run`."""
+        if self.count == 1 or len(things) <= CHUNK:
+            return (function(shared, thing) for thing in things)
+        self._runs += 1
+        file = Path(self._folder.name, str(self._runs))
+        file.write_bytes(pickle.dumps(shared))
+        task = _Task(function, file)
+        return self._pool.map(_do, [task] * len(things), things, chunksize=CHUNK)

@@ -37,7 +37,7 @@ def panel_html(panel: str) -> str:
     return panel.strip().removesuffix("</div>").rstrip().removesuffix("</p>")
 
 
-def look_at_banner(page: str, html: str, panels: Sequence[Panel]) -> None:
+def require_banner(page: str, html: str, panels: Sequence[Panel]) -> None:
     """Look for the banner with its panels at the beginning of a page.
 
     Raises:
@@ -57,7 +57,7 @@ def look_at_banner(page: str, html: str, panels: Sequence[Panel]) -> None:
         place = found + len(panel.html)
 
 
-def look_at_works(page: str, html: str, works: Mapping[str, Sequence[Panel]]) -> None:
+def require_work_panels(page: str, html: str, works: Mapping[str, Sequence[Panel]]) -> None:
     """Look for panels within steps and endings, by the ``id`` of each; each reaches to where the next one begins.
 
     Raises:
@@ -73,7 +73,7 @@ def look_at_works(page: str, html: str, works: Mapping[str, Sequence[Panel]]) ->
                 raise BannerError(f"{page}: `{work}` does not repeat the panel “{panel.name}”")
 
 
-def look_at_walk(page: str, html: str, panels: Sequence[Panel]) -> None:
+def require_walk_panels(page: str, html: str, panels: Sequence[Panel]) -> None:
     """Look for panels in what the walk shows before a step or an ending begins.
 
     Raises:
@@ -84,7 +84,7 @@ def look_at_walk(page: str, html: str, panels: Sequence[Panel]) -> None:
             raise BannerError(f"{page}: a step or an ending of the walk lacks the panel “{panel.name}”")
 
 
-def look_at_sheet(page: str, html: str, works: Iterable[tuple[str, Sequence[Panel]]]) -> None:
+def require_sheet_panels(page: str, html: str, works: Iterable[tuple[str, Sequence[Panel]]]) -> None:
     """Look behind the banner for the titles of steps and endings, as they stand in the HTML, each before its panels.
 
     Raises:
@@ -110,7 +110,7 @@ _HIDING: Final = re.compile(
 )
 
 
-def look_at_styles(name: str, css: str) -> None:
+def refuse_hiding_styles(name: str, css: str) -> None:
     """Look for rules of a style sheet that name the banner or its panels and hide them.
 
     A rule that meets them without naming them, or in a way that is not listed here, is not found.

@@ -1,6 +1,6 @@
 """The site: every page of a library, written to a folder."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
@@ -11,11 +11,11 @@ from builder.draw.flowchart import Words, flowchart
 from builder.draw.layout import lay_out
 from builder.draw.svg import alone, inline, page_svg
 from builder.format.schema import schema_text
-from builder.publish.build import Build, RunBuild, Written
+from builder.publish.build import Build, Written
 from builder.publish.data.jobschema import job_schema_text, made_modules
 from builder.publish.data.model import data_file, model_of
 from builder.publish.data.search import write_search
-from builder.publish.guard import look_at_sheet, look_at_walk, look_at_works
+from builder.publish.guard import require_sheet_panels, require_walk_panels, require_work_panels
 from builder.publish.hosting.feed import FEED, feed_of
 from builder.publish.hosting.headers import HEADERS_FILE, headers_text
 from builder.publish.hosting.offline import (
@@ -33,37 +33,35 @@ from builder.publish.pages.cards import Card, card_of
 from builder.publish.pages.edits import edits_of
 from builder.publish.pages.index import index_of
 from builder.publish.pages.lists import write_home, write_lists, write_moved
+from builder.publish.pages.pages import Rendered
 from builder.publish.pages.scripts import scripts_of
-from builder.publish.pages.theme import BUILT_IN, Theme, fingerprinted, read_assets, templates_named
+from builder.publish.pages.theme import BUILT_IN, Theme, fingerprinted, naming_theme_faults, read_assets
 from builder.publish.pages.views import PathView, PlaybookView, playbook_view
 from builder.publish.pages.words import in_language, words_of
 from builder.read.hazards import BANNER
 from builder.read.history import NO_HISTORY, History
 from builder.read.records import Library
+from builder.read.turns import Run, in_turn
 from builder.reckon.reckoning import Reckoning, reckoning_of
 from builder.reckon.totals import totals
 
-CHUNK: Final = 8
 MANIFEST: Final = "manifest.webmanifest"
 
 
-def in_turn(
-    write: Callable[[Build, Sequence[str]], Written], build: Build, chunks: Sequence[Sequence[str]]
-) -> Iterable[Written]:
-    return (write(build, chunk) for chunk in chunks)
-
-
-@templates_named()
+@naming_theme_faults()
 def write_site(
     library: Library,
     library_root: Path,
     folder: Path,
     dot: Path | None = None,
-    run: RunBuild = in_turn,
+    run: Run = in_turn,
     history: History = NO_HISTORY,
     theme: Theme = BUILT_IN,
+    advance: Callable[[], None] = lambda: None,
 ) -> int:
     """Write every page of a library that has no errors to a folder, and give the number of pages.
+
+    ``advance`` is called for every playbook that is done.
 
     Raises:
         LayoutError: the layout program is missing or failed.
@@ -76,10 +74,11 @@ def write_site(
         path = folder / build.assets[name]
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(data)
-    slugs = list(library.playbooks)
-    chunks = [slugs[i : i + CHUNK] for i in range(0, len(slugs), CHUNK)]
-    written = list(run(write_playbooks, build, chunks))
-    cards = {card.slug: card for part in written for card in part.cards}
+    written: list[Written] = []
+    for one in run(write_playbook, list(library.playbooks), build):
+        written.append(one)
+        advance()
+    cards = {part.card.slug: part.card for part in written}
     pages = [page for part in written for page in part.pages]
     pages += write_lists(build, cards)
     moved = write_moved(build)
@@ -122,31 +121,26 @@ def _take_along(build: Build, cards: Mapping[str, Card]) -> None:
     size = site_bytes(build.folder, names)
 
     def closing(version: str) -> dict[str, str]:
-        worker = build.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version)
+        worker = build.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version).text
         return {SERVICE_WORKER: worker, FILE_LIST: file_list(version, size, names)}
 
     write_archive(build.folder, names, closing)
 
 
-@templates_named()
-def write_playbooks(build: Build, slugs: Sequence[str]) -> Written:
-    """Write every file of some playbooks, and say what was written."""
-    cards: list[Card] = []
-    pages: list[str] = []
-    build.pages.used_files.clear()
-    for slug in slugs:
-        reckoning = reckoning_of(build.library.playbooks[slug], build.library.catalogue, build.library.settings)
-        view = view_of(build, reckoning)
-        for page, text in playbook_files(build, reckoning, view):
-            build.write(page, text)
-            if page.endswith(".html"):
-                pages.append(page)
-        cards.append(card_of(view, reckoning))
-    return Written(cards, pages, frozenset(build.pages.used_files))
+@naming_theme_faults()
+def write_playbook(build: Build, slug: str) -> Written:
+    """Write every file of a playbook, and say what was written."""
+    reckoning = reckoning_of(build.library.playbooks[slug], build.library.catalogue, build.library.settings)
+    view = view_of(build, reckoning)
+    files = list(playbook_files(build, reckoning, view))
+    for file in files:
+        build.write(file.page, file.text)
+    pages = [file.page for file in files if file.page.endswith(".html")]
+    return Written(card_of(view, reckoning), pages, frozenset().union(*(file.files for file in files)))
 
 
-def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> Iterator[tuple[str, str]]:
-    """The files of one playbook, each made when its turn comes, by address.
+def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> Iterator[Rendered]:
+    """The files of one playbook, each made when its turn comes.
 
     They are its page, its flowchart alone, its model for the walk, and a sheet for each listed path.
 
@@ -154,16 +148,17 @@ def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> It
         BannerError: a page lacks the safety banner, or a panel where the banner must repeat.
     """
     playbook = view.playbook
-    build.pages.rendered.clear()
     drawing = _drawing(build, reckoning)
     page = address.page("playbook", playbook.slug)
-    yield page, _playbook_page(build, view, inline(drawing), page)
-    yield address.page("flow", playbook.slug), alone(drawing, f"../{page}")
+    yield _playbook_page(build, view, inline(drawing), page)
+    yield Rendered(address.page("flow", playbook.slug), alone(drawing, f"../{page}"))
     model = model_of(reckoning, view, build.pages, build.titles)
     for i, work in view.nodes.items():
-        look_at_walk(f"data/{playbook.slug}.js", model["nodes"][i]["hazards"], build.pages.panels_of(work.hazards))
+        require_walk_panels(
+            f"data/{playbook.slug}.js", model["nodes"][i]["hazards"], build.pages.panels_of(work.hazards)
+        )
     for name in (playbook.slug, *playbook.was):
-        yield f"data/{name}.js", data_file("playbook", name, model)
+        yield Rendered(f"data/{name}.js", data_file("playbook", name, model))
     yield from _sheets(build, view)
 
 
@@ -182,9 +177,9 @@ def _drawing(build: Build, reckoning: Reckoning) -> Any:
     return page_svg(lay_out(dot.source, build.dot), title, description, "flow")
 
 
-def _playbook_page(build: Build, view: PlaybookView, drawing: str, page: str) -> str:
+def _playbook_page(build: Build, view: PlaybookView, drawing: str, page: str) -> Rendered:
     slug = view.playbook.slug
-    html = build.pages.render(
+    made = build.pages.render(
         "playbook.html",
         page,
         view=view,
@@ -199,8 +194,8 @@ def _playbook_page(build: Build, view: PlaybookView, drawing: str, page: str) ->
         edits=edits_of(build.library, view.playbook),
     )
     panels = {f"{work.kind}-{work.name}": build.pages.panels_of(work.hazards) for work in view.nodes.values()}
-    look_at_works(page, html, panels)
-    return html
+    require_work_panels(page, made.text, panels)
+    return made
 
 
 def _chart(build: Build, view: PlaybookView) -> Markup:
@@ -222,7 +217,7 @@ def path_steps(path: PathView) -> list[tuple[str, str]]:
     return list(zip(path.totals.steps, path.totals.results, strict=True))
 
 
-def _sheets(build: Build, view: PlaybookView) -> Iterator[tuple[str, str]]:
+def _sheets(build: Build, view: PlaybookView) -> Iterator[Rendered]:
     """The sheet of each listed path; what many of them share is rendered once for all."""
     if not view.paths:
         return
@@ -234,7 +229,7 @@ def _sheets(build: Build, view: PlaybookView) -> Iterator[tuple[str, str]]:
     for path in view.paths:
         page = address.page("path", path.key)
         hazards = [hazard for hazard in view.hazards if hazard.name in path.totals.hazards]
-        html = build.pages.render(
+        made = build.pages.render(
             "sheet.html",
             page,
             view=view,
@@ -243,15 +238,15 @@ def _sheets(build: Build, view: PlaybookView) -> Iterator[tuple[str, str]]:
             hazards_banner=[hazard for hazard in hazards if hazard.name in BANNER],
             **shared,
         )
-        look_at_sheet(page, html, [panels[i] for i in path.nodes if i in panels])
-        yield page, html
+        require_sheet_panels(page, made.text, [panels[i] for i in path.nodes if i in panels])
+        yield made
 
 
 def _sheet_pieces(build: Build, view: PlaybookView) -> dict[str, Any]:
     """Pieces of sheets: what each step says and how it goes on, what follows each ending, hazards and tools."""
     book = view.playbook
     page = address.page("path", view.paths[0].key)
-    pieces = build.pages.macros("sheet_pieces.html", page)
+    pieces, _ = build.pages.macros("sheet_pieces.html", page)  # what they use, the page of the playbook uses as well
     steps = {i: work for i, work in view.nodes.items() if work.kind == "step"}
     own_page = address.page("playbook", book.slug)
     return {
@@ -300,10 +295,12 @@ def _write_sitemap(build: Build, pages: Sequence[str]) -> None:
     if site:
         hidden = (address.NOT_FOUND, address.WALK, address.SETTINGS)
         shown = [address.HOME, *(page for page in pages if not page.startswith("path/") and page not in hidden)]
-        build.write("sitemap.xml", build.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown))
+        build.write(
+            "sitemap.xml", build.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown).text
+        )
 
 
 def _write_feed(build: Build) -> None:
     site, entries = build.library.settings.site_url, feed_of(build.library, build.history)
     if site and entries:
-        build.write(FEED, build.pages.render(FEED, FEED, site=site.rstrip("/"), entries=entries))
+        build.write(FEED, build.pages.render(FEED, FEED, site=site.rstrip("/"), entries=entries).text)

@@ -80,10 +80,10 @@ class CatalogueFiles:
         """What each common check says, as plain text, for the steps that take it."""
         records: dict[str, Any] = {kind: self._read(folder, kind) for kind in KINDS}
         self.catalogue = Catalogue.model_construct(None, **records)
-        self._look_at_hazards("access", "access job")
-        self._look_at_hazards("tools", "tool")
-        self._look_at_checks()
-        self._look_for_strays(folder)
+        self._judge_hazards("access", "access job")
+        self._judge_hazards("tools", "tool")
+        self._judge_checks()
+        self._find_strays(folder)
 
     def _read(self, folder: Folder, kind: str) -> dict[str, BaseModel]:
         path = folder.root / CATALOGUE / f"{kind}.yaml"
@@ -119,7 +119,7 @@ class CatalogueFiles:
             record, found = read_record(RECORDS[kind], entry, source, {}, always)
             self.findings += found
             if isinstance(record, Hazard) and always and "signal" not in entry.lost:
-                self._look_at_signal(name, record, entry.at(("signal",)), source)
+                self._judge_signal(name, record, entry.at(("signal",)), source)
             if isinstance(record, Hazard) and always:
                 record = with_words(record, always["words"])
             if record is not None:
@@ -131,14 +131,14 @@ class CatalogueFiles:
                 records[name] = Hazard.model_validate(ALWAYS[name])
         return records
 
-    def _look_at_signal(self, name: str, hazard: Hazard, place: Node, source: Source) -> None:
+    def _judge_signal(self, name: str, hazard: Hazard, place: Node, source: Source) -> None:
         least = str(ALWAYS[name]["signal"])
         if SIGNALS.index(hazard.signal) > SIGNALS.index(least):
             message = f"the signal word of `{name}` cannot be weaker than `{least}`"
             hint = f"write `signal: {least}`, or leave it out"
             self.findings.append(source.finding(place.line, place.column, "signal-weaker", message, hint))
 
-    def _look_at_hazards(self, kind: str, called: str) -> None:
+    def _judge_hazards(self, kind: str, called: str) -> None:
         """Hazards that entries of a kind carry to the steps that need them must be in the catalogue."""
         if LOST in self.catalogue.hazards:
             return
@@ -154,7 +154,7 @@ class CatalogueFiles:
         source, key = self.places[entry]
         self.findings.append(source.finding(key.line, key.column, rule, message, hint))
 
-    def _look_at_checks(self) -> None:
+    def _judge_checks(self) -> None:
         """What common checks name must be in the catalogue; a fact of the car costs nothing."""
         rules = {
             "tools": "unknown-tool",
@@ -178,7 +178,7 @@ class CatalogueFiles:
                 hint = "delete `about: car`, or what it costs and needs"
                 self._report(("checks", name), "car-fact-costs", message, hint)
 
-    def _look_for_strays(self, folder: Folder) -> None:
+    def _find_strays(self, folder: Folder) -> None:
         if not (folder.root / CATALOGUE).is_dir():
             return
         for entry in folder.entries(CATALOGUE):

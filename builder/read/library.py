@@ -1,11 +1,10 @@
 """A library, read: settings, catalogue and playbooks as records, and every finding of the run."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import islice
 from pathlib import Path
-from typing import Any, Final
 
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
@@ -17,11 +16,7 @@ from builder.read.reading import Check, Reading
 from builder.read.records import LOST, Catalogue, Library, Playbook, Settings
 from builder.read.shape import read_record
 from builder.read.source import read_source
-
-RunMany = Callable[[Callable[[Any], Any], Sequence[Any]], Iterable[Any]]
-"""Like :func:`map`: calls a function for every item, in order; may spread the calls over processes."""
-
-CHUNK: Final = 16
+from builder.read.turns import Run, in_turn
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +58,7 @@ class PlaybookRead:
 
 
 def read_library(
-    root: Path, shown: str | None = None, advice: Iterable[Check] = (), run_many: RunMany = map
+    root: Path, shown: str | None = None, advice: Iterable[Check] = (), run: Run = in_turn
 ) -> tuple[Library | None, list[Finding]]:
     """Read a library and check it; ``advice`` are further checks for playbooks that have no errors.
 
@@ -85,8 +80,7 @@ def read_library(
     slugs = frozenset(file.slug for file in listed)
     asked = () if has_errors(findings) else tuple(advice)
     frame = Frame(folder, settings, files.catalogue, slugs, asked, files.checks)
-    chunks = [(frame, listed[i : i + CHUNK]) for i in range(0, len(listed), CHUNK)]
-    read = [one for chunk in run_many(read_chunk, chunks) for one in chunk]
+    read = list(run(read_playbook, listed, frame))
     for one in read:
         findings += one.findings
     playbooks = {one.playbook.slug: one.playbook for one in read if one.playbook}
@@ -99,12 +93,7 @@ def read_library(
     return library, in_order(findings)
 
 
-def read_chunk(job: tuple[Frame, list[PlaybookFile]]) -> list[PlaybookRead]:
-    frame, files = job
-    return [read_playbook(file, frame) for file in files]
-
-
-def read_playbook(file: PlaybookFile, frame: Frame) -> PlaybookRead:
+def read_playbook(frame: Frame, file: PlaybookFile) -> PlaybookRead:
     """One playbook with the findings of every check; the record is ``None`` where too little could be read."""
     root = frame.folder.root
     source, findings = read_source(root / file.area / f"{file.slug}.yaml", file.name, root)

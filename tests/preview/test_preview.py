@@ -18,7 +18,7 @@ import pytest
 
 from builder.preview.preview import Preview
 from builder.preview.serve import Server
-from builder.read.library import read_chunk
+from builder.read.library import read_playbook
 
 Run = Callable[..., Any]
 Plain = dict[str, Any]
@@ -234,18 +234,18 @@ def test_a_theme_is_followed_and_its_faults_are_named(library: Path, tmp_path: P
 
 @pytest.fixture
 def read_by_update(preview: Preview) -> Callable[[], set[str]]:
-    """Updates the preview and gives the slugs of the playbooks that were read for it."""
+    """Updates the preview and gives the slugs of the playbooks that were read on the way."""
 
     def update() -> set[str]:
-        slugs: set[str] = set()
+        read: set[str] = set()
 
-        def run(function: Any, jobs: Any) -> Any:
-            assert function is read_chunk
-            slugs.update(file.slug for _, files in jobs for file in files)
-            return map(function, jobs)
+        def run(function: Any, things: Any, shared: Any) -> Any:
+            if function is read_playbook:
+                read.update(file.slug for file in things)
+            return [function(shared, thing) for thing in things]
 
         preview.update(run)
-        return slugs
+        return read
 
     return update
 

@@ -6,7 +6,14 @@ from typing import Any, Final
 
 import pytest
 
-from builder.publish.guard import BannerError, Panel, look_at_banner, look_at_sheet, look_at_styles, look_at_works
+from builder.publish.guard import (
+    BannerError,
+    Panel,
+    refuse_hiding_styles,
+    require_banner,
+    require_sheet_panels,
+    require_work_panels,
+)
 from builder.publish.pages.theme import theme_folder
 
 Run = Callable[..., Any]
@@ -29,11 +36,11 @@ def page(*body: str, attributes: str = "") -> str:
 @pytest.mark.parametrize("skip", [[], [SKIP]])
 def test_a_banner_that_comes_first_passes(attributes: str, skip: list[str]) -> None:
     html = page(*skip, OPEN, f"{LIFT.html} <a>More</a></div>", f"{TIME.html}</div></section>", attributes=attributes)
-    look_at_banner("a.html", html, [LIFT, TIME])
+    require_banner("a.html", html, [LIFT, TIME])
 
 
 def test_a_page_that_needs_no_banner_passes() -> None:
-    look_at_banner("a.html", page("<main></main>"), [])
+    require_banner("a.html", page("<main></main>"), [])
 
 
 @pytest.mark.parametrize(
@@ -61,7 +68,7 @@ def test_a_page_that_needs_no_banner_passes() -> None:
 )
 def test_a_banner_that_is_missing_moved_hidden_or_changed_is_refused(html: str) -> None:
     with pytest.raises(BannerError, match=r"^a\.html: the safety banner"):
-        look_at_banner("a.html", html, [LIFT, TIME])
+        require_banner("a.html", html, [LIFT, TIME])
 
 
 # -- Steps and endings -------------------------------------------------------------------------------------------------
@@ -70,27 +77,27 @@ def test_a_banner_that_is_missing_moved_hidden_or_changed_is_refused(html: str) 
 def test_each_step_must_hold_its_own_panels() -> None:
     good = f'<p id="step-a">{LIFT.html}</p><p id="step-b"></p><p id="ending-c">{TIME.html}</p>'
     works = {"step-a": [LIFT], "step-b": [], "ending-c": [TIME]}
-    look_at_works("a.html", good, works)
+    require_work_panels("a.html", good, works)
     moved = f'<p id="step-a"></p><p id="step-b">{LIFT.html}</p><p id="ending-c">{TIME.html}</p>'
     with pytest.raises(BannerError, match=r"`step-a` does not repeat the panel “Lifting”"):
-        look_at_works("a.html", moved, works)
+        require_work_panels("a.html", moved, works)
     gone = f'<p id="step-a">{LIFT.html}</p>'
     with pytest.raises(BannerError, match=r"`ending-c` does not repeat the panel “Timing”"):
-        look_at_works("a.html", gone, works)
+        require_work_panels("a.html", gone, works)
 
 
 def test_steps_may_come_in_any_order_on_a_page() -> None:
     html = f'<p id="ending-c">{TIME.html}</p><p id="step-a">{LIFT.html}</p>'
-    look_at_works("a.html", html, {"step-a": [LIFT], "ending-c": [TIME]})
+    require_work_panels("a.html", html, {"step-a": [LIFT], "ending-c": [TIME]})
 
 
 def test_a_sheet_repeats_a_panel_as_often_as_its_path_meets_it() -> None:
     works = [("Raise", [LIFT]), ("Look", []), ("Lower", [LIFT])]
     banner = f"{OPEN}{LIFT.html}</section>"
-    look_at_sheet("a.html", f"{banner}Raise {LIFT.html} Look Lower {LIFT.html}", works)
+    require_sheet_panels("a.html", f"{banner}Raise {LIFT.html} Look Lower {LIFT.html}", works)
     for missing in (f"{banner}Raise Look Lower {LIFT.html}", f"{banner}Raise {LIFT.html} Look Lower", banner):
         with pytest.raises(BannerError, match="does not repeat"):
-            look_at_sheet("a.html", missing, works)
+            require_sheet_panels("a.html", missing, works)
 
 
 # -- Style sheets ------------------------------------------------------------------------------------------------------
@@ -112,7 +119,7 @@ def test_a_sheet_repeats_a_panel_as_often_as_its_path_meets_it() -> None:
 )
 def test_a_style_that_hides_the_banner_is_refused(css: str) -> None:
     with pytest.raises(BannerError, match=r"card\.css: .*hides the safety banner"):
-        look_at_styles("card.css", css)
+        refuse_hiding_styles("card.css", css)
 
 
 @pytest.mark.parametrize(
@@ -126,12 +133,12 @@ def test_a_style_that_hides_the_banner_is_refused(css: str) -> None:
     ],
 )
 def test_any_other_style_passes(css: str) -> None:
-    look_at_styles("card.css", css)
+    refuse_hiding_styles("card.css", css)
 
 
 def test_the_built_in_style_sheet_passes() -> None:
     for path in (theme_folder() / "assets").glob("*.css"):
-        look_at_styles(path.name, path.read_text(encoding="utf-8"))
+        refuse_hiding_styles(path.name, path.read_text(encoding="utf-8"))
 
 
 # -- Builds ------------------------------------------------------------------------------------------------------------

@@ -1,8 +1,10 @@
 """Library: everything read, every finding of the run, in order."""
 
 from collections.abc import Callable
+from functools import partial
 from multiprocessing.pool import ThreadPool
 from pathlib import Path
+from typing import Any
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -113,7 +115,11 @@ def test_old_slugs_lead_to_one_playbook_and_are_the_slug_of_none(findings_of: Fo
 def test_playbooks_read_at_the_same_time_give_the_same(make_library: Callable[..., Path], playbook: Playbook) -> None:
     root = make_library({f"cabin/p-{i}.yaml": playbook("cost: 0", f"cost: {'x' * (i % 3)}") for i in range(50)})
     with ThreadPool(4) as pool:
-        assert read_library(root, run_many=pool.imap) == read_library(root)
+
+        def run(function: Any, things: Any, shared: Any) -> Any:
+            return pool.imap(partial(function, shared), things)
+
+        assert read_library(root, run=run) == read_library(root)
 
 
 def test_advice_is_asked_only_of_playbooks_without_errors(

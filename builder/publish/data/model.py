@@ -65,8 +65,8 @@ def _node(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Mappin
         "title": work.work.title,
         "number": work.number,
         "banner": [hazard.name for hazard in work.hazards if hazard.name in BANNER],
-        "hazards": str(pages.render("walk_hazards.html", WALK, view=work)),
-        "html": str(pages.render("walk_work.html", WALK, view=work, book=view.playbook)),
+        "hazards": pages.render("walk_hazards.html", WALK, view=work).text,
+        "html": pages.render("walk_work.html", WALK, view=work, book=view.playbook).text,
     }
     shown |= _results(reckoning, i, work, pages) if isinstance(work.work, Step) else _ending(reckoning, i, work.work)
     return {**shown, "hash": _reading_hash(shown), **_costs(item)}

@@ -33,7 +33,7 @@ def write_lists(build: Build, cards: Mapping[str, Card]) -> list[str]:
     """Write every page that is not of one playbook; gives their addresses."""
     written: list[str] = []
     for template, page, view in list_pages(build, cards):
-        build.write(page, build.pages.render(template, page, **view))
+        build.write(page, build.pages.render(template, page, **view).text)
         written.append(page)
     return written
 
@@ -61,14 +61,14 @@ def write_moved(build: Build) -> int:
         page, target = address.page("playbook", slug), address.page("playbook", playbook.slug)
         canonical = f"{site.rstrip('/')}/{target}" if site else address.relative(target, page)
         view = {"title": playbook.title, "target": target, "canonical": canonical}
-        build.write(page, build.pages.render("moved.html", page, **view))
+        build.write(page, build.pages.render("moved.html", page, **view).text)
     return len(old)
 
 
 def write_home(build: Build, cards: Mapping[str, Card], size: int) -> None:
     """Write the home page, which says how large the site is in bytes."""
     view = {"areas": _areas(build, cards), "codes": build.index.codes, "site_size": build.pages.figures.bytes(size)}
-    build.write(address.HOME, build.pages.render("home.html", address.HOME, **view))
+    build.write(address.HOME, build.pages.render("home.html", address.HOME, **view).text)
 
 
 def _areas(build: Build, cards: Mapping[str, Card]) -> dict[str, list[Card]]:

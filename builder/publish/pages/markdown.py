@@ -3,10 +3,11 @@
 import posixpath
 from collections import deque
 from collections.abc import Mapping, MutableMapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
 from pathlib import PurePosixPath
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 from urllib.parse import quote
 
 from markdown_it.renderer import RendererHTML
@@ -118,6 +119,31 @@ _MARKDOWN: Final = parser()
 _MARKDOWN.renderer = Renderer()
 
 
-def render(text: str, env: Env) -> Markup:
-    """A Markdown text as HTML for the page that the environment names."""
-    return Markup(_MARKDOWN.render(text, env))  # noqa: S704 - the renderer escapes everything it is given
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a Markdown text stands: on which page, in which playbook, and how figures are written there.
+
+    ``kinds`` says of each name of the playbook whether it is a step or an ending.
+    """
+
+    page: str
+    slug: str
+    area: str
+    kinds: tuple[tuple[str, str], ...]
+    figures: Figures
+
+
+class Prose(NamedTuple):
+    """A Markdown text as HTML, and the files of the library that it leads to."""
+
+    html: Markup
+    files: frozenset[str]
+
+
+@lru_cache(maxsize=2_000)
+def prose(text: str, place: Place) -> Prose:
+    """A Markdown text as HTML for a place."""
+    own = {name: getattr(place, name) for name in ("page", "slug", "area", "figures")}
+    env: Env = {"files": set(), "kinds": dict(place.kinds), **own}
+    html = Markup(_MARKDOWN.render(text, env))  # noqa: S704 - the renderer escapes everything it is given
+    return Prose(html, frozenset(env["files"]))

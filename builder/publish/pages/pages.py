@@ -14,10 +14,10 @@ from jinja2.utils import htmlsafe_json_dumps
 from markupsafe import Markup
 
 from builder.draw.figures import Figures, keep_units
-from builder.publish.guard import Panel, look_at_banner, panel_html
+from builder.publish.guard import Panel, panel_html, require_banner
 from builder.publish.hosting.feed import FEED, feed_of
 from builder.publish.pages import address
-from builder.publish.pages.markdown import both_systems, render
+from builder.publish.pages.markdown import Place, Prose, both_systems, prose
 from builder.publish.pages.theme import BUILT_IN, BUILT_IN_PREFIX, Theme
 from builder.publish.pages.views import HazardView
 from builder.publish.pages.words import Words, words_of
@@ -34,6 +34,15 @@ POLICY: Final = (
 """Content-Security-Policy of every page: nothing but the site's own files."""
 
 
+@dataclass(frozen=True, slots=True)
+class Rendered:
+    """A file of the site: its address, its text, and the files of the library that it uses."""
+
+    page: str
+    text: str
+    files: frozenset[str] = frozenset()
+
+
 @dataclass(frozen=True)
 class Pages:
     """Renders pages of one library; ``assets`` says where each asset of the theme stands in the site."""
@@ -43,9 +52,8 @@ class Pages:
     assets: Mapping[str, str]
     history: History = NO_HISTORY
     theme: Theme = BUILT_IN
-    used_files: set[str] = field(default_factory=set)
     frames: dict[tuple[str, str], Markup] = field(default_factory=dict)
-    rendered: dict[tuple[str, str, str], Markup] = field(default_factory=dict)
+    """Pieces that were made before, by what they are and the folder that they are seen from."""
 
     @cached_property
     def words(self) -> Words:
@@ -96,16 +104,10 @@ class Pages:
         }
         return environment
 
-    def _markdown(self, text: str, playbook: Playbook, page: str) -> Markup:
-        """A Markdown text of a playbook for a page; the same for every page of a folder but the playbook's own."""
-        own = address.page("playbook", playbook.slug)
-        key = playbook.slug, text, "" if page == own else address.relative(own, page)
-        if key not in self.rendered:
-            kinds = {**dict.fromkeys(playbook.steps, "step"), **dict.fromkeys(playbook.endings, "ending")}
-            env: dict[str, Any] = {"page": page, "files": self.used_files, "kinds": kinds, "figures": self.figures}
-            env |= {"slug": playbook.slug, "area": playbook.area}
-            self.rendered[key] = render(text, env)
-        return self.rendered[key]
+    def _prose(self, text: str, playbook: Playbook, page: str) -> Prose:
+        """A Markdown text of a playbook for a page."""
+        kinds = *dict.fromkeys(playbook.steps, "step").items(), *dict.fromkeys(playbook.endings, "ending").items()
+        return prose(text, Place(page, playbook.slug, playbook.area, kinds, self.figures))
 
     def _frame(self, part: str, page: str) -> Markup:
         """A piece that every page has, such as its header; the same for every page of a folder."""
@@ -136,15 +138,16 @@ class Pages:
         """An object as JSON that is safe within a ``script`` element."""
         return htmlsafe_json_dumps(data, ensure_ascii=False)
 
-    def render(self, template: str, page: str, **view: Any) -> str:
-        """The HTML of one page, ``page`` being its address from the top of the site.
+    def render(self, template: str, page: str, **view: Any) -> Rendered:
+        """One page, or a piece of one, ``page`` being its address from the top of the site.
 
         Raises:
             BannerError: the view has hazards for the safety banner, and the page does not begin with it.
         """
-        html = self.environment.get_template(template).render(**self._own(page), **view)
-        look_at_banner(page, html, self.panels_of(view.get("hazards_banner", ())))
-        return html
+        files: set[str] = set()
+        html = self.environment.get_template(template).render(**self._own(page, files), **view)
+        require_banner(page, html, self.panels_of(view.get("hazards_banner", ())))
+        return Rendered(page, html, frozenset(files))
 
     @cached_property
     def _panels(self) -> Mapping[str, Panel]:
@@ -160,15 +163,21 @@ class Pages:
         """The panels that a page must show for those of some hazards that call for the banner."""
         return [self._panels[hazard.name] for hazard in hazards if hazard.name in BANNER]
 
-    def macros(self, template: str, page: str) -> Any:
-        """The macros of a template, for pieces of pages that lie in the folder of ``page``."""
-        return self.environment.get_template(template).make_module(self._own(page))
+    def macros(self, template: str, page: str) -> tuple[Any, set[str]]:
+        """The macros of a template, for pieces of pages that lie in the folder of ``page``.
 
-    def _own(self, page: str) -> dict[str, Any]:
-        """What templates know of the page that they are rendered for."""
+        The set fills with the files of the library that the pieces use.
+        """
+        files: set[str] = set()
+        return self.environment.get_template(template).make_module(self._own(page, files)), files
+
+    def _own(self, page: str, files: set[str]) -> dict[str, Any]:
+        """What templates know of the page that they are rendered for; ``files`` takes what it uses of the library."""
 
         def markdown(text: str, playbook: Playbook) -> Markup:
-            return self._markdown(text, playbook, page)
+            said = self._prose(text, playbook, page)
+            files.update(said.files)
+            return said.html
 
         def frame(part: str) -> Markup:
             return self._frame(part, page)

@@ -25,7 +25,7 @@ from jinja2 import (
 from jinja2.bccache import Bucket
 
 import builder
-from builder.publish.guard import look_at_styles
+from builder.publish.guard import refuse_hiding_styles
 
 BUILT_IN_PREFIX: Final = "builtin"
 """``builtin/base.html`` is the built-in template, even where one's own ``base.html`` takes its place."""
@@ -96,7 +96,7 @@ def read_assets(theme: Theme = BUILT_IN) -> dict[str, bytes]:
     own = _files_of(theme.own / ASSETS) if theme.own else {}
     for name, data in own.items():
         if name.endswith(".css"):
-            look_at_styles(name, data.decode("utf-8", errors="replace"))
+            refuse_hiding_styles(name, data.decode("utf-8", errors="replace"))
     return dict(sorted({**_files_of(theme_folder() / ASSETS), **own}.items()))
 
 
@@ -117,7 +117,7 @@ def fingerprinted(assets: Mapping[str, bytes]) -> dict[str, str]:
 
 
 @contextmanager
-def templates_named() -> Iterator[None]:
+def naming_theme_faults() -> Iterator[None]:
     """Turns what a template or a catalogue of words cannot do into a message with its place.
 
     Raises:

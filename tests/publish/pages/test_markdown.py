@@ -1,7 +1,7 @@
 """Markdown on pages: links lead to pages of the site or openly elsewhere, and nothing in a text runs."""
 
 import re
-from typing import Any, Final
+from typing import Final
 from urllib.parse import urlsplit
 from xml.etree import ElementTree as ET
 
@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.draw.figures import Figures
-from builder.publish.pages.markdown import render
+from builder.publish.pages.markdown import Place, prose
 
 ELEMENTS: Final = {
     *("html", "head", "body", "p", "a", "img", "em", "strong", "code", "pre", "blockquote", "br", "hr", "span"),
@@ -20,13 +20,16 @@ ELEMENTS: Final = {
 ATTRIBUTES: Final = {"href", "rel", "src", "alt", "title", "loading", "class", "start"}
 
 
-def env(page: str = "playbook/fan.html") -> dict[str, Any]:
-    kinds, figures = {"look": "step", "fit": "ending"}, Figures("en_GB", "EUR")
-    return {"page": page, "slug": "fan", "area": "cabin", "kinds": kinds, "files": set(), "figures": figures}
+def place(page: str = "playbook/fan.html") -> Place:
+    return Place(page, "fan", "cabin", (("look", "step"), ("fit", "ending")), Figures("en_GB", "EUR"))
+
+
+def render(text: str, page: str = "playbook/fan.html") -> str:
+    return prose(text, place(page)).html
 
 
 def parsed(text: str, page: str = "playbook/fan.html") -> ET.Element:
-    root: ET.Element = html5lib.parse(render(text, env(page)), namespaceHTMLElements=False)
+    root: ET.Element = html5lib.parse(render(text, page), namespaceHTMLElements=False)
     return root
 
 
@@ -42,7 +45,7 @@ def test_raw_html_stays_text() -> None:
 
 
 def test_template_signs_stay_text() -> None:
-    assert render("{{ 7 * 7 }} {% raw %}", env()) == "<p>{{ 7 * 7 }} {% raw %}</p>\n"
+    assert render("{{ 7 * 7 }} {% raw %}") == "<p>{{ 7 * 7 }} {% raw %}</p>\n"
 
 
 @pytest.mark.parametrize(
@@ -66,9 +69,8 @@ def test_a_link_leads_to_its_place_on_the_site(target: str, page: str, link: str
 
 
 def test_files_that_are_linked_are_brought_along() -> None:
-    environment = env()
-    render("[a](table.pdf) ![b](../shared/a%20b.png) [c](other.yaml) [d](https://example.org/x.pdf)", environment)
-    assert environment["files"] == {"cabin/table.pdf", "shared/a b.png"}
+    text = "[a](table.pdf) ![b](../shared/a%20b.png) [c](other.yaml) [d](https://example.org/x.pdf)"
+    assert prose(text, place()).files == {"cabin/table.pdf", "shared/a b.png"}
 
 
 def test_links_elsewhere_say_so_and_tell_nothing() -> None:
@@ -203,4 +205,4 @@ def test_columns_of_a_table_keep_their_sides_without_a_style() -> None:
 
 
 def test_numbers_keep_their_units_but_code_stays_as_it_was_written() -> None:
-    assert render("At 12 V: `12 V`", env()) == "<p>At 12\u00a0V: <code>12 V</code></p>\n"
+    assert render("At 12 V: `12 V`") == "<p>At 12\u00a0V: <code>12 V</code></p>\n"
