@@ -57,3 +57,11 @@ def test_old_slug_that_is_no_slug_is_an_error_at_its_place(tmp_path: Path) -> No
     [found] = findings(tmp_path, "was: [old, Old Name]\n")
     assert (found.rule, found.line, found.column) == ("notation", 1, 12)
     assert "`Old Name` is not a name" in found.message
+
+
+def test_the_first_that_claims_an_old_slug_is_named_to_all_later_ones(make_library, playbook) -> None:  # type: ignore[no-untyped-def]
+    claim = playbook("format: 1", "format: 1\nwas: [blower]")
+    root = make_library({f"cabin/{name}.yaml": claim for name in ("air", "bow", "cab")})
+    said = [finding for finding in read_library(root)[1] if finding.rule == "was-taken"]
+    assert [finding.file.rpartition("/")[2] for finding in said] == ["bow.yaml", "cab.yaml"]
+    assert all(finding.message.endswith("cabin/air.yaml") for finding in said)

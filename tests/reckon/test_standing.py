@@ -91,3 +91,14 @@ def test_endings_are_reached_as_often_as_the_paths_to_them(data, playbooks, reck
         if standing.reached:
             shares = [chance / sum(chances) for chance in chances]
             assert list(standing.causes.values()) == pytest.approx(shares, abs=1e-9)
+
+
+def test_a_cause_without_a_case_is_never_what_it_mostly_was(reckon):
+    """The ending puts all right that can be the case: what has a share of nothing is no mistake."""
+    playbook = {
+        "causes": {"worn": {"share": "100%"}, "ghost": {"share": "0%"}},
+        "steps": {"look": {"results": {"seen": {"next": "mend", "chance": "100%"}}}},
+        "endings": {"mend": {"settles": ["worn"]}},
+    }
+    *_, mend = standings(reckon(playbook))
+    assert (mend.right, mend.mistaken) == (1, None)

@@ -8,8 +8,12 @@ from typing import Any, Final
 
 import pytest
 
+from builder.read.library import read_library
+from builder.reckon.totals import totals_of
+
 Run = Callable[..., Any]
 
+ROOT: Final = Path(__file__).resolve().parents[3]
 BLOCK: Final = re.compile(r'<script type="application/ld\+json">(.*?)</script>', re.DOTALL)
 
 
@@ -32,6 +36,10 @@ def test_a_playbook_is_a_how_to_with_its_steps_in_order(site_dir: Path, slug: st
     assert re.fullmatch(r"PT\d+M", data["totalTime"])
     assert data["estimatedCost"]["@type"] == "MonetaryAmount"
     assert data["estimatedCost"]["currency"] == "EUR"
+    library, _ = read_library(ROOT / "playbooks")
+    expected = totals_of(slug, library).expected
+    assert data["totalTime"] == f"PT{round(expected.minutes)}M"
+    assert data["estimatedCost"]["value"] == round(expected.money, 2)
 
 
 def test_a_title_that_closes_the_element_is_harmless(
