@@ -2,11 +2,13 @@
 "use strict";
 
 (() => {
-  const { site } = document.currentScript.dataset;
+  const script = document.currentScript;
+  const site = script ? script.dataset.site : "";
   const waits = Boolean(document.getElementById("preview-waits"));
   const KEY = `droplight preview ${location.pathname}`;
   const AGAIN = 500;
 
+  /** @param {number} time in milliseconds */
   const pause = (time) => new Promise((resolve) => { setTimeout(resolve, time); });
 
   function reload() {
@@ -25,6 +27,7 @@
     history.scrollRestoration = "auto";
   }
 
+  /** @param {string} html */
   function show(html) {
     let panel = document.querySelector(".preview-panel");
     if (!html) {
@@ -41,12 +44,16 @@
     panel.innerHTML = html;
   }
 
-  /** Asks only while the page is seen: a browser keeps few connections to one host. */
+  /**
+   * Asks only while the page is seen: a browser keeps few connections to one host.
+   * @returns {Promise<void>}
+   */
   function seen() {
     if (document.visibilityState === "visible") return Promise.resolve();
     return new Promise((resolve) => { document.addEventListener("visibilitychange", resolve, { once: true }); }).then(seen);
   }
 
+  /** @param {string} state the last one that was seen */
   async function ask(state) {
     const leaving = new AbortController();
     const leave = () => leaving.abort();

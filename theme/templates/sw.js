@@ -1,8 +1,9 @@
 /* Keeps the whole site on the device when its owner asks for it. Made by the build; the version is what is in it. */
 "use strict";
+const here = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const VERSION = {{ version|tojson }};
-const CACHE = `droplight ${self.registration.scope} ${VERSION}`;
-const OWN = `droplight ${self.registration.scope} `;
+const CACHE = `droplight ${here.registration.scope} ${VERSION}`;
+const OWN = `droplight ${here.registration.scope} `;
 
 const META = `${OWN}meta`;
 
@@ -16,21 +17,24 @@ async function accepted() {
   return answer ? answer.text() : null;
 }
 
+/** @param {string} version */
 async function accept(version) {
   await (await caches.open(META)).put("accepted", new Response(version));
 }
 
+/** @param {(message: object) => void} tell what is told meanwhile */
 async function keep(tell) {
   const { version, files } = await (await fetch("offline.json", { cache: "no-store" })).json();
   if (version !== VERSION) throw new Error("the site has just changed");
   const cache = await caches.open(CACHE);
   let done = 0;
+  /** @type {unknown} */
   let failure = null;
   const step = Math.ceil(files.length / 20);
   const queue = [...files];
   const work = async () => {
     for (let file = queue.pop(); file !== undefined && !failure; file = queue.pop()) {
-      const address = new URL(file, self.registration.scope).href;
+      const address = new URL(file, here.registration.scope).href;
       if (!(await cache.match(address))) {
         const answer = await fetch(address, { cache: "no-cache" });
         if (!answer.ok) throw new Error(`${file}: ${answer.status}`);
@@ -46,8 +50,9 @@ async function keep(tell) {
   if (!(await accepted())) await accept(VERSION);
 }
 
+/** @param {object} message */
 async function tellAll(message) {
-  for (const client of await self.clients.matchAll({ includeUncontrolled: true })) client.postMessage(message);
+  for (const client of await here.clients.matchAll({ includeUncontrolled: true })) client.postMessage(message);
 }
 
 async function tellState() {
@@ -55,13 +60,13 @@ async function tellState() {
   await tellAll({ kind: "state", kept: Boolean(using), newer: Boolean(using) && using !== VERSION });
 }
 
-self.addEventListener("install", (event) => {
-  // A site that was kept before is kept again in its new version before that offers itself.
-  event.waitUntil(accepted().then((using) => (using ? keep(() => {}) : null)).then(() => self.skipWaiting()));
+here.addEventListener("install", (event) => {
+  // A site that was kept before is kept again in its new version before that offers ithere.
+  event.waitUntil(accepted().then((using) => (using ? keep(() => {}) : null)).then(() => here.skipWaiting()));
 });
 
-self.addEventListener("activate", (event) => {
-  event.waitUntil(forgetOthers().then(() => self.clients.claim()).then(tellState));
+here.addEventListener("activate", (event) => {
+  event.waitUntil(forgetOthers().then(() => here.clients.claim()).then(tellState));
 });
 
 /** Versions that are neither in use nor the newest were never asked for. */
@@ -76,19 +81,20 @@ async function use() {
   await tellAll({ kind: "used" });
 }
 
-self.addEventListener("message", (event) => {
-  const acts = {
-    state: tellState,
-    use,
-    keep: () => keep(tellAll).catch((error) => tellAll({ kind: "failed", why: String(error.message || error) })),
-  };
-  const act = acts[event.data.kind];
+here.addEventListener("message", (event) => {
+  /** @type {Map<string, () => Promise<void>>} */
+  const acts = new Map([
+    ["state", tellState],
+    ["use", use],
+    ["keep", () => keep(tellAll).catch((error) => tellAll({ kind: "failed", why: String(error.message || error) }))],
+  ]);
+  const act = acts.get(event.data.kind);
   if (act) event.waitUntil(act());
 });
 
-self.addEventListener("fetch", (event) => {
+here.addEventListener("fetch", (event) => {
   const address = new URL(event.request.url);
-  if (event.request.method !== "GET" || !address.href.startsWith(self.registration.scope)) return;
+  if (event.request.method !== "GET" || !address.href.startsWith(here.registration.scope)) return;
   if (address.pathname.endsWith("/")) address.pathname += "index.html";
   address.search = "";
   address.hash = "";

@@ -143,20 +143,31 @@ def job_schema_text() -> str:
 MADE: Final = "made/jobschema.js"
 """Where the scripts of the theme import the schema from."""
 
-_NOT_SHIPPED: Final = frozenset({"$schema", "title", "description", "default", "additionalProperties"})
-"""What is for readers, and what the scripts take for granted: no object of a job has other properties."""
+KNOWN: Final = frozenset(
+    {"$defs", "$ref", "additionalProperties", "anyOf", "const", "enum", "items", "maxLength", "minItems", "minimum"}
+    | {"pattern", "properties", "required", "type"}
+)
+"""Words of JSON Schema that ``theme/scripts/job/shape.js`` knows; a shape that needs another one needs it there too."""
+
+_FOR_READERS: Final = frozenset({"$schema", "title", "description", "default"})
 
 
 def shape(schema: Any) -> Any:
-    """A schema as short as the scripts need it."""
+    """A schema as short as the scripts need it: they take for granted that there are no other properties.
+
+    Raises:
+        ValueError: it is written with words that the scripts do not know.
+    """
     if isinstance(schema, list):
         return [shape(part) for part in schema]
     if not isinstance(schema, dict):
         return schema
+    if strange := schema.keys() - KNOWN - _FOR_READERS:
+        raise ValueError(f"the scripts cannot hold a job to {sorted(strange)}")
     return {
         key: {name: shape(part) for name, part in value.items()} if key in ("properties", "$defs") else shape(value)
         for key, value in schema.items()
-        if key not in _NOT_SHIPPED
+        if key not in _FOR_READERS and (key, value) != ("additionalProperties", False)
     }
 
 

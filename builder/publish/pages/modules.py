@@ -27,7 +27,7 @@ TAKEN: Final = frozenset({"take", "texts"})
 """What stands in the global beside modules: how data files hand over, and the texts in another language."""
 
 _NAME: Final = re.compile(r"[a-z][A-Za-z0-9]*")
-_WHOLE: Final = frozenset({"string", "template_string", "regex"})
+_WHOLE: Final = frozenset({"string", "template_string"})
 _FUNCTIONS: Final = frozenset(
     {"function_declaration", "function_expression", "arrow_function", "method_definition", "class_static_block"}
 )
@@ -134,10 +134,10 @@ def _import(path: str, node: Node) -> tuple[Import, str]:
     clause = next((child for child in node.children if child.type == "import_clause"), None)
     if clause is None:
         return Import(target, (), _place(node)), ""
-    (what, *more) = clause.named_children
-    if what.type == "namespace_import" and not more:
+    what = clause.named_children[0]
+    if what.type == "namespace_import":
         return Import(target, (), _place(node)), f"const {_text(what.named_children[0])}={module};"
-    if what.type != "named_imports" or more:
+    if what.type != "named_imports":
         raise ModuleError(f"{_place(node)}: name what is imported, as in `import {{ name }}`; there is no default")
     pairs = [_pair(child) for child in what.named_children if child.type == "import_specifier"]
     wanted = ",".join(outer if outer == own else f"{outer}:{own}" for outer, own in pairs)
@@ -168,7 +168,7 @@ def _exports(node: Node) -> dict[str, str]:
 
 
 def _tokens(node: Node, inside: bool = False) -> Iterator[_Token]:
-    """What stands in a piece of code, without comments; a string, template or regular expression is one piece."""
+    """What stands in a piece of code, without comments; a string or a template is one piece."""
     if node.type in ("import", "meta_property") or (node.type == "await_expression" and not inside):
         raise ModuleError(f"{_place(node)}: `{_text(node)}` works in a browser's own modules only")
     if node.type == "comment":

@@ -306,6 +306,21 @@ class _MovableHandler(SimpleHTTPRequestHandler):
 
     protocol_version = "HTTP/1.1"
 
+    def __init__(self, *args: Any, site: "Server", **how: Any) -> None:
+        self.site = site
+        super().__init__(*args, **how)
+
+    def do_GET(self) -> None:
+        name = self.path.removeprefix("/under/here/")
+        if name not in self.site.leads:
+            super().do_GET()
+            return
+        self.site.led.append(name)
+        self.send_response(302)
+        self.send_header("Location", f"/under/here/{self.site.leads[name]}")
+        self.send_header("Content-Length", "0")
+        self.end_headers()
+
     def translate_path(self, path: str) -> str:
         inside = path.partition("?")[0].startswith("/under/here/")
         return super().translate_path(path.removeprefix("/under/here") if inside else "/nothing/here")
@@ -315,11 +330,16 @@ class _MovableHandler(SimpleHTTPRequestHandler):
 
 
 class Server:
-    """A site in a folder of its own that can be rebuilt and stopped."""
+    """A site in a folder of its own that can be rebuilt and stopped.
+
+    ``leads`` says from which files it leads to others (with a 302), ``led`` what was led so.
+    """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        handler = partial(_MovableHandler, directory=str(folder))
+        self.leads: dict[str, str] = {}
+        self.led: list[str] = []
+        handler = partial(_MovableHandler, directory=str(folder), site=self)
         self._server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
         self._server.daemon_threads = True
         self._thread = threading.Thread(target=self._server.serve_forever, daemon=True)

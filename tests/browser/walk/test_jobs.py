@@ -275,6 +275,28 @@ def test_an_update_of_figures_says_that_answers_stay(rebuilt, own_context, hand)
     assert "What you have answered stays as it was." in note_of(walked)
 
 
+ACKNOWLEDGE: Final = "I have read this and will work that way"
+LIFTED: Final = (
+    "    access: [headlamp-back]\n    hazards: [hot-parts]\n    results:\n      moves:",
+    "hazards: [hot-parts]",
+)
+
+
+def test_dangers_are_acknowledged_anew_after_an_update(rebuilt, own_context, hand):
+    first, hazards = LIFTED
+    site = rebuilt((first, first.replace(hazards, "hazards: [lifting]")))
+    walked = begin(site, own_context, hand)
+    assert walked.offered == [ACKNOWLEDGE]
+    walked.tap(ACKNOWLEDGE)
+    walked.page.reload()
+    walked.settle()
+    assert NO_BULBS in walked.offered
+    rebuilt(("Hold them by the base only.", "Hold them by the base only, with gloves."))
+    note_of(walked)
+    assert walked.offered == [ACKNOWLEDGE]
+    assert walked.job["legs"][0]["read"] == []
+
+
 def test_an_update_that_drops_a_result_asks_that_step_again(rebuilt, own_context, hand):
     walked = begin(rebuilt(), own_context, hand).answer(NO_BULBS)
     walked.open("Notes, and what it really cost")

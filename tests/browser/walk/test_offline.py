@@ -62,6 +62,29 @@ def test_a_site_that_was_kept_is_whole_without_a_signal(served, own_context, han
     assert_whole(page, served.address, files, hand)
 
 
+def test_a_page_that_is_asked_for_with_a_query_is_kept_without_one(served, own_context):
+    page = keep(served, own_context)
+    page.context.set_offline(True)
+    served.stop()
+    for name in ("?from=elsewhere", "index.html?a=1&b=2#main", "playbook/headlamp-flickers.html?print"):
+        page.goto(served.address + name)
+        expect(page.locator("main h1")).to_be_visible()
+    assert page.evaluate("location.search") == "?print"
+
+
+def test_a_page_that_is_answered_by_way_of_a_redirection_is_kept_as_a_page(served, own_context):
+    """As with hosts that lead from ``name.html`` to ``name``. A navigation refuses a response of a service worker that
+    was redirected (Fetch standard, HTTP fetch: redirect mode not "follow" and a URL list of more than one)."""
+    served.leads = {"playbook/headlamp-flickers.html": "playbook/elsewhere.html"}
+    shutil.copy(served.folder / "playbook" / "headlamp-flickers.html", served.folder / "playbook" / "elsewhere.html")
+    page = keep(served, own_context)
+    assert "playbook/headlamp-flickers.html" in served.led
+    page.context.set_offline(True)
+    served.stop()
+    page.goto(f"{served.address}playbook/headlamp-flickers.html")
+    expect(page.locator("main h1")).to_contain_text("One headlamp flickers")
+
+
 def test_a_site_that_was_not_asked_for_is_not_kept(served, own_context):
     page = own_context(served.address).new_page()
     page.goto(served.address)

@@ -70,6 +70,47 @@ def test_an_open_page_follows_at_once_and_back_again(settings_page, site_dir, de
     expect(other.locator(".own-prices")).to_be_hidden()
 
 
+def test_open_lists_and_filters_follow_at_once(settings_page, site_dir, demo, own, builder_of):
+    home = settings_page.context.new_page()
+    home.goto((site_dir / "index.html").as_uri())
+    home.locator(".filters summary").click()
+    home.check("text=only tools that I own")
+    hidden = home.locator(f"#row-{SLUG}")
+    expect(hidden).to_be_hidden()
+    tools = [name for name, tool in demo.catalogue.tools.items() if not tool.usual]
+    for tool in tools:
+        choose(settings_page, tool, "own")
+    expect(hidden).to_be_visible()
+    library = own(dict.fromkeys(tools, "own")).in_library(demo)
+    expect(hidden.locator("[data-figure='row-money']")).to_have_text(
+        figures_of(demo.settings).about(builder_of(SLUG, library).totals.expected.money)
+    )
+
+
+def test_open_pages_turn_their_units_at_once(settings_page, site_dir):
+    other = settings_page.context.new_page()
+    other.goto((site_dir / "playbook" / f"{SLUG}.html").as_uri())
+    quantity = other.locator(".quantity").first
+    metric = quantity.inner_text()
+    settings_page.check("input[name='units'][value='us']")
+    expect(quantity).not_to_have_text(metric)
+    settings_page.check("input[name='units'][value='si']")
+    expect(quantity).to_have_text(metric)
+
+
+def test_a_walk_in_the_background_follows_what_is_chosen_elsewhere(settings_page, site_dir, demo, own, builder_of):
+    walk = settings_page.context.new_page()
+    walk.goto((site_dir / "walk.html").as_uri() + f"#start={SLUG}")
+    walk.wait_for_selector("#meter")
+    # Chromium without a window takes every page for one that is seen.
+    walk.evaluate("Object.defineProperty(document, 'hidden', { value: true })")
+    choose(settings_page, "lifting-gear", "own")
+    library = own({"lifting-gear": "own"}).in_library(demo)
+    expect(walk.locator("[data-figure='to-come']")).to_have_text(
+        figures_of(demo.settings).about(builder_of(SLUG, library).totals.expected.money)
+    )
+
+
 def test_the_figures_of_the_site_come_back(settings_page):
     choose(settings_page, "lifting-gear", "own")
     settings_page.fill("#hour", "40")

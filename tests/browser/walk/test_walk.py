@@ -12,6 +12,11 @@ NO_BULBS = "The same side flickers"
 REPAIRED = "The repair is done"
 CLEAN = "One more clean trial today"
 RELAPSE = "The fault came back"
+DOUBLE_TAP = """(words) => {
+    const tap = [...document.querySelectorAll(".results > button")].find((one) => one.textContent.startsWith(words));
+    tap.click();
+    tap.click();
+}"""
 FOCUSED = r"""() => {
     // What has the focus: its words, the ring around it, and whether the meter, which stays in view, covers it.
     const it = document.activeElement, box = it.getBoundingClientRect(), style = getComputedStyle(it);
@@ -135,7 +140,29 @@ def test_a_second_quick_tap_does_not_answer_the_next_step(walk_here):
         """() => { const tap = document.querySelector(".results > button:nth-child(2)"); tap.click(); tap.click(); }"""
     )
     expect(hand.page.locator("#walk h1")).to_contain_text("Look at the bulb holder")
-    assert [answer["result"] for answer in hand.job["legs"][0]["way"]] == ["stays"]
+    (leg,) = hand.job["legs"]
+    assert [answer["result"] for answer in leg["way"]] == ["stays"]
+    assert leg["extra"] == []
+    assert hand.page.locator("#walk .note").count() == 0
+
+
+def test_two_quick_taps_are_one_trial_and_one_relapse(walk_here):
+    hand = walk_here("headlamp-flickers").answer(BULBS).tap(REPAIRED)
+    hand.then(lambda: hand.page.evaluate(DOUBLE_TAP, CLEAN))
+    assert [trial["clean"] for trial in hand.job["legs"][0]["ending"]["trials"]] == [True]
+    expect(hand.page.locator(".proof")).to_contain_text("1 / 4")
+    hand.then(lambda: hand.page.evaluate(DOUBLE_TAP, RELAPSE))
+    extra = hand.job["legs"][0]["extra"]
+    assert [(entry["step"], len(entry.get("trials", []))) for entry in extra] == [("new-bulbs", 2), ("swap-bulbs", 0)]
+
+
+def test_two_quick_taps_finish_a_repair_once_and_hand_over_once(walk_here):
+    hand = walk_here("headlamp-flickers").answer(BULBS)
+    hand.then(lambda: hand.page.evaluate(DOUBLE_TAP, REPAIRED))
+    assert hand.job["state"] == "proving"
+    hand = walk_here("cranks-slowly-cold").answer("Below 11.8 V")
+    hand.then(lambda: hand.page.evaluate(DOUBLE_TAP, "Go on"))
+    assert [leg["slug"] for leg in hand.job["legs"]] == ["cranks-slowly-cold", "battery-flat-after-two-nights"]
 
 
 def test_back_takes_answers_back_one_by_one_from_the_ending_to_the_start(walk_here):

@@ -23,28 +23,27 @@ const TYPES = {
 };
 
 /**
- * Whether a value is as a schema says. An object has no properties but those that are named.
+ * Whether a value is as a schema says. Where a schema names properties and says nothing of others, there are no others.
  * @param {Schema} schema
  * @param {any} value
  * @returns {boolean}
  */
 function fits(schema, value) {
-  const { $ref, anyOf, type, pattern, minLength = 0, maxLength = Infinity, minimum = -Infinity, minItems = 0 } = schema;
-  const { properties, required = [], items } = schema;
+  const { $ref, anyOf, type, pattern, maxLength = Infinity, minimum = -Infinity, minItems = 0, items } = schema;
+  const { properties = {}, required = [], additionalProperties: others } = schema;
   if ($ref) return fits(JOB.$defs[$ref.slice("#/$defs/".length)], value);
   if (anyOf) return anyOf.some((one) => fits(one, value));
   if (schema.enum) return schema.enum.includes(value);
   if ("const" in schema) return schema.const === value;
   if (type && !TYPES[type](value)) return false;
-  if (typeof value === "string") {
-    const length = [...value].length;
-    return length >= minLength && length <= maxLength && (!pattern || new RegExp(pattern, "u").test(value));
-  }
+  if (typeof value === "string") return [...value].length <= maxLength && (!pattern || new RegExp(pattern, "u").test(value));
   if (typeof value === "number") return value >= minimum;
   if (Array.isArray(value)) return value.length >= minItems && (!items || value.every((one) => fits(items, one)));
-  if (!properties) return true;
-  return required.every((name) => Object.hasOwn(value, name)) &&
-    Object.keys(value).every((name) => Object.hasOwn(properties, name) && fits(properties[name], value[name]));
+  if (!isObject(value)) return true;
+  return required.every((name) => Object.hasOwn(value, name)) && Object.entries(value).every(([name, one]) => {
+    const named = Object.hasOwn(properties, name) ? properties[name] : others;
+    return named !== undefined && fits(named, one);
+  });
 }
 
 /**
