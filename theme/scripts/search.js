@@ -1,68 +1,76 @@
-/* The search box: nothing is fetched but what the build listed. */
+/* The search box: nothing is fetched but what the build listed. What was asked stands in the address, so that the way back
+   from a playbook leads to the answer again. */
 
-import { find, index } from "./search/find.js";
+import { count, shown } from "./search/answers.js";
+import { finder } from "./search/listed.js";
 import { all, h, one, put } from "./show/dom.js";
-import { held } from "./site/data.js";
-import { root } from "./site/site.js";
 import { say } from "./site/words.js";
 
-/** @import { Doc, Found } from "./search/find.js" */
-
-const MOST = 6;
-const KINDS = [
-  ["symptom", say("Symptoms")], ["code", say("Trouble codes")], ["cause", say("Causes")], ["step", say("Steps")],
-  ["part", say("Parts")], ["tool", say("Tools")],
-];
-
-/** @type {Promise<Found> | null} */
-let listed = null;
-
-/** @returns {Promise<Found>} */
-function ready() {
-  listed = listed || held("data/search.js", "search").then(index);
-  listed.catch(() => { listed = null; });
-  return listed;
-}
-
-/** @param {Doc[]} docs */
-function shown(docs) {
-  const groups = KINDS.map(([kind, title]) => ({ title, of: docs.filter((doc) => doc.kind === kind) })).filter(({ of }) => of.length);
-  if (!groups.length) return [h("p", {}, say("Nothing found. Try another word for what you notice, or pick an area below."))];
-  return groups.map(({ title, of }) => h("section", {},
-    h("h2", {}, title),
-    h("ul", {}, of.slice(0, MOST).map((doc) => h("li", {}, h("a", { href: root + doc.page }, doc.title), doc.note ? h("small", {}, ` ${doc.note}`) : null))),
-    of.length > MOST ? h("p", { class: "small" }, say("and {count} more", { count: of.length - MOST })) : null));
-}
+const ASKED = "#search=";
+const SHORTEST = 2;
 
 /** @param {HTMLFormElement} form */
 function box(form) {
   const input = one(HTMLInputElement, "input", form);
   const place = one(HTMLElement, ".search-results", form);
   const said = one(HTMLElement, "[role='status']", form);
+
+  const ask = (/** @type {string} */ query) => {
+    input.value = query;
+    input.focus();
+    show();
+  };
   const show = async () => {
-    const query = input.value.trim();
-    if (!query) {
+    remember(input.value.trim());
+    if (input.value.trim().length < SHORTEST) {
       place.replaceChildren();
       put(said, "");
       return;
     }
-    let docs;
     try {
-      docs = find(await ready(), query);
+      const found = await finder();
+      const query = input.value;
+      const answer = found.find(query, !query.endsWith(" "));
+      place.replaceChildren(...shown(answer, ask, found.areas()));
+      const others = count(answer) - answer.playbooks.length;
+      put(said, count(answer) ? say("Playbooks: {playbooks}. Other pages: {others}.", { playbooks: answer.playbooks.length, others }) : say("Nothing found"));
     } catch {
       place.replaceChildren(h("p", {}, say("The search cannot be loaded.")));
-      return;
     }
-    place.replaceChildren(...shown(docs));
-    put(said, docs.length ? say("{count} found", { count: docs.length }) : say("Nothing found"));
   };
-  input.addEventListener("focus", () => ready().catch(() => {}), { once: true });
+
+  input.addEventListener("focus", () => { finder().catch(() => {}); }, { once: true });
   input.addEventListener("input", show);
+  form.addEventListener("keydown", (event) => step(event, input, place));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    const first = place.querySelector("a");
-    if (first) first.click();
+    place.querySelector("a")?.click();
   });
+  if (location.hash.startsWith(ASKED)) {
+    input.value = decodeURIComponent(location.hash.slice(ASKED.length));
+    show();
+  }
+}
+
+/** @param {string} query */
+function remember(query) {
+  const { pathname, search } = location;
+  history.replaceState(history.state, "", query ? ASKED + encodeURIComponent(query) : pathname + search);
+}
+
+/**
+ * Arrows lead from the box to what was found and through it, Escape leads back.
+ * @param {KeyboardEvent} event
+ * @param {HTMLInputElement} input
+ * @param {HTMLElement} place
+ */
+function step(event, input, place) {
+  const stops = [input, ...all(HTMLElement, "li:not([hidden]) a, button", place)];
+  const here = stops.findIndex((stop) => stop === document.activeElement);
+  const to = { ArrowDown: here + 1, ArrowUp: here - 1, Escape: 0 }[event.key];
+  if (here < 0 || to === undefined || !stops[to] || (here === 0 && event.key === "Escape")) return;
+  event.preventDefault();
+  stops[to].focus();
 }
 
 all(HTMLFormElement, "form.search").forEach(box);

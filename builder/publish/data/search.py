@@ -11,6 +11,7 @@ from builder.publish.data.model import data_file
 from builder.publish.data.terms import stems_of, suffixes_of, words_of
 from builder.publish.data.texts import Texts, coded
 from builder.publish.data.trade import Trade, trade_of
+from builder.publish.pages.codes import controls
 from builder.publish.pages.index import Index
 from builder.read.codes import CONTROLS, SUBSYSTEMS, SYSTEMS
 from builder.read.records import Library, Playbook
@@ -120,5 +121,6 @@ def structure(gettext: Callable[[str], str]) -> dict[str, dict[str, str]]:
     return {
         "systems": {letter: gettext(system) for letter, system in SYSTEMS.items()},
         "controls": dict(CONTROLS),
+        "says": controls(gettext),
         "subsystems": {head: gettext(subsystem) for head, subsystem in SUBSYSTEMS.items()},
     }

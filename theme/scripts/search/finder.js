@@ -6,7 +6,6 @@ import { lists, numbers, texts } from "./coded.js";
 import { asked } from "./query.js";
 import { Ranking } from "./ranking.js";
 import { Speech } from "./speech.js";
-import { nearWords } from "./spelling.js";
 import { codesIn, nearest, structureOf } from "./trouble.js";
 
 /** How much each field of a playbook counts, and how much its length. */
@@ -18,8 +17,8 @@ const FIELDS = [
   { name: "causes", weight: 2, norm: 0.2 },
   { name: "steps", weight: 0.5, norm: 0.3 },
   { name: "codes", weight: 1.5, norm: 0.3 },
-  { name: "parts", weight: 0.5, norm: 0.3 },
-  { name: "tools", weight: 0.2, norm: 0.3 },
+  { name: "parts", weight: 0.8, norm: 0.3 },
+  { name: "tools", weight: 0.4, norm: 0.3 },
   { name: "area", weight: 0.5, norm: 0 },
 ];
 /** The parts of compounds say less than the whole. */
@@ -33,6 +32,7 @@ const GOOD = 0.4;
 const NAMED = 0.5;
 /** Steps are looked for in so many of the playbooks that were found. */
 const STEPS_OF = 10;
+const MOST_NEAR = 3;
 /** No list of an answer is longer. */
 const MOST = 24;
 
@@ -102,7 +102,7 @@ export class Finder {
       tools: this.pages("tools", concepts),
       steps: this.steps(hits.slice(0, STEPS_OF), concepts),
       unknown,
-      near: hits.length || codes.length ? [] : nearWords(unknown, this.speech.words),
+      near: hits.length || codes.length ? [] : this.speech.near(unknown, MOST_NEAR),
     };
   }
 
@@ -138,6 +138,14 @@ export class Finder {
     return { page: `playbook/${slug}.html`, title: this.text(title), note: this.text(summary) };
   }
 
+  /**
+   * Areas by name, with their titles.
+   * @returns {Named[]}
+   */
+  areas() {
+    return this.data.areas.map(([name, title]) => [name, this.text(title)]);
+  }
+
   /** @param {string} coded */
   text(coded) {
     return texts(coded, this.speech.words).join(" ");
@@ -151,7 +159,9 @@ export class Finder {
   code(code) {
     const isKnown = this.codes.includes(code);
     const near = isKnown ? [] : nearest(code, this.codes, NEAR_CODES);
-    return { ...this.codePage(code), isKnown, ...structureOf(code, this.data.structure), near: near.map((one) => this.codePage(one)) };
+    const { system, control, subsystem } = structureOf(code, this.data.structure);
+    const controlled = this.data.structure.says[control];
+    return { ...this.codePage(code), isKnown, system, control: controlled, subsystem, near: near.map((one) => this.codePage(one)) };
   }
 
   /**

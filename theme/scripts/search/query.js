@@ -5,14 +5,15 @@
 /** @typedef {Map<number, number>} Fits what a typed word may mean, with how well each fits */
 import { FIT_SAME } from "./meanings.js";
 import { wordsOf } from "./terms.js";
+import { FIT } from "./vocabulary.js";
 
 /** How much a phrase counts, and how much each of its words beside it. */
-const PHRASE = 1.2;
-const COVERED = 0.5;
+const PHRASE = 0.9;
+const COVERED = 0.35;
 /** How much a figure counts: most are of no account. */
 const FIGURE = 0.6;
 /** How much better the opposite fits where the query asks for it. */
-const NEGATED = 1.3;
+const NEGATED = 1.2;
 /** A phrase of the query is trusted where each of its words fits so well. */
 const SURE = 0.6;
 
@@ -36,7 +37,7 @@ export function asked(query, speech, begun) {
     (says[k] || saysNothing ? [{ terms: standIns(fits[k], speech, negated.has(k)), share: share(word, covered.has(k)) }] : []));
   return {
     concepts: [...concepts.filter(({ terms }) => terms.size), ...phrases],
-    unknown: typed.filter((_, k) => says[k] && !fits[k].size),
+    unknown: typed.filter((_, k) => says[k] && ![...fits[k].values()].some((fit) => fit > FIT.akin)),
   };
 }
 
@@ -116,8 +117,9 @@ function phrasesIn(fits, speech) {
   const begins = fits.flatMap((fit, k) => [...fit.keys()].filter((word) => stands(k, word)).map((word) => ({ k, word })));
   for (const { k, word } of begins) {
     for (const { phrase, places } of speech.meanings.at(k, word, stands)) {
+      if (phrase.fit < FIT_SAME) continue;
       const shares = found.filter((other) => places.some((place) => other.places.has(place)));
-      const one = { places: new Set(places), terms: new Map([[speech.term(phrase.meaning), phrase.fit / FIT_SAME]]) };
+      const one = { places: new Set(places), terms: new Map([[speech.term(phrase.meaning), 1]]) };
       for (const other of shares) {
         for (const place of other.places) one.places.add(place);
         for (const [term, fit] of other.terms) one.terms.set(term, Math.max(fit, one.terms.get(term) || 0));

@@ -1,10 +1,12 @@
 /* Shapes of what the search is made from (builder/publish/data/search.py) and of what it answers. */
 
-/** What the structure of any trouble code says, by its first, its first two and its first three characters. */
+/** What the structure of any trouble code says, by its first, its first two and its first three characters; `says` tells
+    people who controls a code. */
 export interface Structure {
   systems: Record<string, string>;
   controls: Record<string, string>;
   subsystems: Record<string, string>;
+  says: Record<string, string>;
 }
 
 /** What is known of the language of a library. Lists of words are parted by blanks, phrases of one meaning by commas. */

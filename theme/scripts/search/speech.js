@@ -6,6 +6,8 @@ import { Meanings } from "./meanings.js";
 import { wordsOf } from "./terms.js";
 import { Vocabulary } from "./vocabulary.js";
 
+const MOST_TRIED = 12;
+
 export class Speech {
   /** @param {Language} language */
   constructor(language) {
@@ -13,6 +15,7 @@ export class Speech {
     this.vocabulary = new Vocabulary(language);
     this.meanings = new Meanings(language, this.vocabulary);
     this.rows = this.words.map((word) => this.meanings.row(word, this.vocabulary));
+    for (const row of this.rows) for (const word of row) this.vocabulary.said.add(word);
     this.vocabulary.close();
     /** How far the opposite of a term is from it; there are twice as many terms. */
     this.half = this.vocabulary.size + this.meanings.count;
@@ -54,7 +57,7 @@ export class Speech {
     if (!vocabulary.joints.length) return [];
     return wordsOf(text).flatMap((word) => {
       const [left, right] = vocabulary.split(word).map((part) => [...(vocabulary.byBase.get(part) || [])]);
-      return right ? [...left, ...right.flatMap((number) => this.termsIn([number]))] : [];
+      return left ? [...left, ...right.flatMap((number) => this.termsIn([number]))] : [];
     });
   }
 
@@ -85,5 +88,19 @@ export class Speech {
     const places = meanings.negated(row.map((word) => word === meanings.no), row.map((word) => this.isFiller(word)));
     return [...places].flatMap((place) =>
       [row[place], ...(meanings.alone[row[place]] || []).map(({ meaning }) => this.term(meaning))].map((term) => term + this.half));
+  }
+
+  /**
+   * Words of the library, as they are written, that look like some that it does not know.
+   * @param {readonly string[]} unknown
+   * @param {number} most
+   */
+  near(unknown, most) {
+    const numbers = unknown.slice(0, most).flatMap((word) => this.vocabulary.lookAlikes(word).slice(0, MOST_TRIED));
+    const written = numbers.flatMap((number) => {
+      const k = this.rows.findIndex((row) => row.length === 1 && row[0] === number);
+      return k < 0 || this.isFiller(number) ? [] : [this.words[k].replace(/^\P{L}+|\P{L}+$/gu, "")];
+    });
+    return [...new Set(written)].slice(0, most);
   }
 }

@@ -1,9 +1,4 @@
-/* Spelling: how many slips lie between two words, and which words look like one that nobody knows. */
-
-import { folded } from "./terms.js";
-
-const SHORTEST = 4;
-const MOST_NEAR = 3;
+/* Spelling: how many slips lie between two words, told by their letters first and then exactly. */
 
 /**
  * The letters of a word as bits: words with too few in common need no closer look.
@@ -52,25 +47,4 @@ export function slips(a, b, most) {
     [before, row] = [row, next];
   }
   return row[b.length] <= most ? row[b.length] : Infinity;
-}
-
-/**
- * Words of the library that look like those that it does not know, the likest first, as they are written.
- * @param {readonly string[]} unknown
- * @param {readonly string[]} words
- */
-export function nearWords(unknown, words) {
-  /** @type {Map<string, { written: string, count: number }>} */
-  const found = new Map();
-  for (const typed of unknown) {
-    const most = Math.ceil(typed.length / 2);
-    for (const word of words) {
-      const written = word.replace(/^\P{L}+|\P{L}+$/gu, "");
-      const plain = folded(written);
-      if (plain.length < SHORTEST || found.has(plain)) continue;
-      const count = mayBeNear(letters(typed), letters(plain), most) ? slips(typed, plain, most) : Infinity;
-      if (count <= most) found.set(plain, { written, count: count - (typed[0] === plain[0] ? 0.5 : 0) });
-    }
-  }
-  return [...found.values()].sort((a, b) => a.count - b.count).slice(0, MOST_NEAR).map(({ written }) => written);
 }

@@ -6,10 +6,12 @@ import { bases, wordsOf } from "./terms.js";
 
 /** How well a typed word fits a known one: what it has to be multiplied with. */
 export const FIT = { same: 1, form: 0.9, begun: 0.75, part: 0.55, slip: 0.7, slips: 0.45, akin: 0.35 };
+const SHORT = 6;
 const SHORTEST_PART = 4;
 const SHORTEST_LEFT = 2;
 const LONG_PART = 6;
 const MOST_BEGUN = 60;
+const MOST_LIKE = 4;
 
 export class Vocabulary {
   /** @param {Language & { words: string, cuts: string }} data */
@@ -30,6 +32,8 @@ export class Vocabulary {
     this.size = 0;
     /** @type {Set<number>} words that say nothing */
     this.filler = new Set();
+    /** @type {Set<number>} words that the library says; others are known from the trade's list alone */
+    this.said = new Set();
     /** @type {string[]} */
     this.sorted = [];
     /** @type {Map<string, Set<number>>} */
@@ -95,11 +99,10 @@ export class Vocabulary {
     const own = bases(word, this.suffixes);
     for (const base of own) for (const number of this.byBase.get(base) || []) fit(number, FIT.form);
     const isKnown = fits.size > 0;
+    const isSaid = [...fits.keys()].some((number) => this.said.has(number));
     if (begun || !isKnown) this.beginWith(word, fit);
-    if (!isKnown) {
-      this.compounds(own, fit);
-      this.mistyped(own, fit);
-    }
+    if (!isSaid) this.compounds(own, fit);
+    if (!isKnown) this.mistyped(own, fit);
     if (!fits.size) this.akin(word, fit);
     return fits;
   }
@@ -167,9 +170,19 @@ export class Vocabulary {
         if (word.slice(left.length, k) === joint && this.isLeft(left)) return [left, right];
       }
     }
-    // The last part says most, even where nobody knows the first.
-    for (let k = SHORTEST_PART; k <= word.length - LONG_PART && this.joints.length; k++) {
+    return this.joints.length ? this.halfSplit(word) : [];
+  }
+
+  /**
+   * A long part of a compound that is known, where the other is not; the last part says what the whole is.
+   * @param {string} word
+   */
+  halfSplit(word) {
+    for (let k = SHORTEST_PART; k <= word.length - LONG_PART; k++) {
       if (this.byBase.has(word.slice(k))) return [word.slice(0, k), word.slice(k)];
+    }
+    for (let k = word.length - SHORTEST_PART; k >= LONG_PART - 1; k--) {
+      if (this.byBase.has(word.slice(0, k))) return [word.slice(0, k), word.slice(k)];
     }
     return [];
   }
@@ -216,10 +229,29 @@ export class Vocabulary {
         if (!mayBeNear(mask, other, most)) continue;
         const count = slips(word, base, most);
         if (count > most) continue;
-        // Hardly anybody mistypes the first letter.
-        const how = (count > 1 ? FIT.slips : FIT.slip) * (word[0] === base[0] ? 1 : 0.7);
+        // Hardly anybody mistypes the first letter; a short word with a slip is more likely another word.
+        const how = (count > 1 ? FIT.slips : FIT.slip) * (word[0] === base[0] ? 1 : 0.6) * (word.length < SHORT ? 0.7 : 1);
         for (const number of this.byBase.get(base) || []) fit(number, how);
       }
     }
+  }
+
+  /**
+   * Numbers of the words that look like one that nobody knows, the likest first.
+   * @param {string} word
+   */
+  lookAlikes(word) {
+    const most = Math.min(MOST_LIKE, Math.ceil(word.length / 2));
+    const mask = letters(word);
+    /** @type {{ number: number, count: number }[]} */
+    const found = [];
+    for (let length = word.length - most; length <= word.length + most; length++) {
+      for (const { base, mask: other } of this.spelt[length] || []) {
+        const count = mayBeNear(mask, other, most) ? slips(word, base, most) : Infinity;
+        // Hardly anybody mistypes the first letter.
+        if (count <= most) for (const number of this.byBase.get(base) || []) found.push({ number, count: count + Number(word[0] !== base[0]) });
+      }
+    }
+    return [...new Set(found.sort((a, b) => a.count - b.count).map(({ number }) => number))];
   }
 }
