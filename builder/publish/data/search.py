@@ -64,9 +64,11 @@ def _texts(playbook: Playbook) -> dict[str, list[str]]:
 def _named(library: Library, index: Index) -> dict[str, list[tuple[str, str]]]:
     """What has a page of its own beside playbooks: name and text, by kind."""
     catalogue, playbooks = library.catalogue, library.playbooks
+    means = getattr(catalogue, "codes", {})
     return {
-        "areas": list(library.settings.areas.items()),
-        "codes": [(code, "") for code in index.codes],
+        "areas": [(name, area if isinstance(area, str) else area.title) for name, area in library.settings.areas.items()],
+        "codes": [(code, means[code].means if code in means else "") for code in index.codes],
+        "means": [(code, meaning.means) for code, meaning in means.items() if code not in index.codes],
         "causes": [(cause, playbooks[slugs[0]].causes[cause].name) for cause, slugs in index.causes.items()],
         "parts": [(name, part.name) for name, part in catalogue.parts.items()],
         "tools": [(name, tool.name) for name, tool in catalogue.tools.items()],

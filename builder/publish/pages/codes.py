@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 
+from builder.read.codes import TroubleCode
+
 Gettext = Callable[[str], str]
 
 
@@ -13,3 +15,10 @@ def controls(gettext: Gettext) -> dict[str, str]:
         "manufacturer": _("the manufacturer: the workshop manual says what it means"),
         "reserved": _("the standard, reserved for later"),
     }
+
+
+def code_facts(code: TroubleCode, gettext: Gettext) -> list[tuple[str, str]]:
+    """What the structure of a code says, each with its label."""
+    _ = gettext
+    facts = [(_("System"), _(code.system)), (_("Controlled by"), controls(gettext)[code.control])]
+    return facts + ([(_("Subsystem"), _(code.subsystem))] if code.subsystem else [])

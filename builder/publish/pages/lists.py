@@ -7,10 +7,11 @@ from typing import Any
 from builder.publish.build import Build
 from builder.publish.pages import address
 from builder.publish.pages.cards import Card
+from builder.publish.pages.codes import code_facts
 from builder.publish.pages.guide import guide_view
 from builder.publish.pages.index import Use
 from builder.publish.pages.views import HazardView, severest_first
-from builder.read.codes import TroubleCode, parse_code
+from builder.read.codes import parse_code
 from builder.read.hazards import BANNER
 
 
@@ -19,6 +20,17 @@ class Row:
     page: str
     title: str
     cells: Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
+class CodeRow:
+    """A trouble code, the playbooks that start from it, and what its structure says."""
+
+    code: str
+    page: str
+    means: str
+    slugs: Sequence[str]
+    facts: Sequence[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,35 +169,24 @@ def _catalogue(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, s
 
 
 def _codes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    _, rows = build.pages.gettext, []
+    _, rows, meanings = build.pages.gettext, [], getattr(build.library.catalogue, "codes", {})
     title = _("Trouble codes")
     for code, slugs in build.index.codes.items():
         page, parsed = address.page("code", code), parse_code(code)
         if parsed is None:
             continue
-        facts = _code_facts(build, parsed)
-        rows.append(Row(page, code, (facts[0][1], facts[1][1], ", ".join(build.titles[slug] for slug in slugs))))
+        facts = code_facts(parsed, _)
+        meaning = meanings.get(code)
+        rows.append(CodeRow(code, page, meaning.means if meaning else "", slugs, [value for _label, value in facts]))
+        if meaning:
+            facts = [(_("Means"), meaning.means), *([(_("Source"), meaning.source)] if meaning.source else []), *facts]
         view = {
             "facts": facts,
             "cards": [cards[slug] for slug in slugs],
             "hazards_banner": _banner(build, cards, slugs),
         }
         yield "item.html", page, _item(build, code, address.CODES, title, **view)
-    heads = (_("Code"), _("System"), _("Controlled by"), _("Playbooks"))
-    lead = _("What the structure of a code says (SAE J2012, ISO 15031-6), and the playbooks that start from it.")
-    section = Section("codes", title, heads, rows)
-    yield "list.html", address.CODES, {"title": title, "lead": lead, "sections": [section]}
-
-
-def _code_facts(build: Build, code: TroubleCode) -> list[tuple[str, str]]:
-    _ = build.pages.gettext
-    controls = {
-        "standard": _("the standard: the code means the same on every car"),
-        "manufacturer": _("the manufacturer: the workshop manual says what it means"),
-        "reserved": _("the standard, reserved for later"),
-    }
-    facts = [(_("System"), _(code.system)), (_("Controlled by"), controls[code.control])]
-    return facts + ([(_("Subsystem"), _(code.subsystem))] if code.subsystem else [])
+    yield "codes.html", address.CODES, {"title": title, "rows": rows, "titles": build.titles}
 
 
 def _causes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:

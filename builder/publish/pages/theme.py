@@ -31,6 +31,7 @@ BUILT_IN_PREFIX: Final = "builtin"
 """``builtin/base.html`` is the built-in template, even where one's own ``base.html`` takes its place."""
 
 TEMPLATES: Final = "templates"
+TRADE: Final = "trade"
 ASSETS: Final = "assets"
 SCRIPTS: Final = "scripts"
 PARTS: Final = (TEMPLATES, ASSETS, SCRIPTS, "locale")

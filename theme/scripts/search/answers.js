@@ -38,10 +38,11 @@ export function count({ playbooks, asked, codes, causes, parts, tools, steps }) 
 }
 
 /** @param {Answer} answer */
-function playbooks({ playbooks, good }) {
+function playbooks({ playbooks, good, asked }) {
   if (!playbooks.length) return null;
   const first = Math.max(LEAST_PLAYBOOKS, Math.min(good, MOST_PLAYBOOKS));
-  return h("section", { class: "first" }, h("h2", {}, say("Playbooks")), ...list(playbooks, first));
+  const title = asked.length && !asked.some(({ isKnown }) => isKnown) ? say("Playbooks that come near") : say("Playbooks");
+  return h("section", { class: "first" }, h("h2", {}, title), ...list(playbooks, first));
 }
 
 /**
@@ -76,9 +77,9 @@ function list(found, most) {
  * A trouble code that no playbook starts from: what its structure says, and the nearest ones.
  * @param {CodeFound} code
  */
-export function strange({ title, system, control, subsystem, near }) {
+export function strange({ title, note, system, control, subsystem, near }) {
   return h("section", { class: "note" },
-    h("p", {}, h("b", {}, title), " ", say("No playbook here starts from this code.")),
+    h("p", {}, h("b", {}, title), " ", note, note ? h("br") : null, say("No playbook here starts from this code.")),
     h("p", { class: "small" }, [system, subsystem, control].filter(Boolean).join(" · ")),
     near.length ? h("p", {}, say("Nearest here:"), ...near.flatMap((one) => [" ", codeLink(one)])) : null);
 }

@@ -169,7 +169,7 @@ export class Finder {
    * @returns {Found}
    */
   codePage(code) {
-    const means = this.data.codes.find(([known]) => known === code)?.[1] || "";
+    const means = [...this.data.codes, ...this.data.means].find(([known]) => known === code)?.[1] || "";
     return { page: `code/${code}.html`, title: code, note: this.text(means) };
   }
 

@@ -21,7 +21,8 @@ export class Meanings {
     const list = (/** @type {string} */ text) => new Set(text ? text.split(" ").map((word) => vocabulary.number(word)) : []);
     this.filler = vocabulary.filler = list(filler);
     this.negations = list(negations);
-    [this.before, this.after] = reach;
+    this.before = reach[0];
+    this.after = reach[1];
     this.count = 0;
     /** @type {(Phrase[] | undefined)[]} phrases of several words by their first */
     this.phrases = [];

@@ -41,6 +41,8 @@ export interface SearchData extends Language {
   books: BookData[];
   areas: Named[];
   codes: Named[];
+  /** What codes mean from which no playbook starts. */
+  means: Named[];
   causes: Named[];
   parts: Named[];
   tools: Named[];

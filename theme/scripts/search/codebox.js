@@ -1,14 +1,17 @@
 /* The box on the page of trouble codes: what a typed code says, whether or not a playbook starts from it. */
 
-import { codeLink, strange } from "./search/answers.js";
-import { finder } from "./search/listed.js";
-import { codesIn } from "./search/trouble.js";
-import { all, h, one } from "./show/dom.js";
-import { root } from "./site/site.js";
-import { say } from "./site/words.js";
+import { h, one } from "../show/dom.js";
+import { root } from "../site/site.js";
+import { say } from "../site/words.js";
+import { codeLink, strange } from "./answers.js";
+import { finder } from "./listed.js";
+import { codesIn } from "./trouble.js";
 
-/** @param {HTMLFormElement} form */
-function box(form) {
+/**
+ * Make a form explain trouble codes.
+ * @param {HTMLFormElement} form
+ */
+export function codeBox(form) {
   const input = one(HTMLInputElement, "input", form);
   const place = one(HTMLElement, "[role='status']", form);
   const show = async () => {
@@ -28,7 +31,7 @@ function box(form) {
 
 /**
  * A code that playbooks start from, with them.
- * @param {import("./search/finder.js").Finder} found
+ * @param {import("./finder.js").Finder} found
  * @param {string} code
  */
 function known(found, code) {
@@ -37,5 +40,3 @@ function known(found, code) {
     h("p", {}, codeLink(found.code(code)), " ", found.code(code).note),
     h("ul", { class: "rows" }, playbooks.map(({ page, title }) => h("li", {}, h("a", { class: "row-title", href: root + page }, title)))));
 }
-
-all(HTMLFormElement, "form.code").forEach(box);
