@@ -1,6 +1,6 @@
 """The search index: what can be found, as texts in few bytes, and the words that owners use for it.
 
-Which playbooks answer a query, and in which order, is decided in the browser (``theme/assets/ranking.js``).
+Which playbooks answer a query, and in which order, is decided in the browser (``theme/scripts/search/``).
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -24,9 +24,7 @@ def write_search(build: Build) -> None:
     build.write("data/search.js", data_file("search", "", data))
 
 
-def search_data(
-    library: Library, index: Index, trade: Trade, gettext: Callable[[str], str]
-) -> dict[str, Any]:
+def search_data(library: Library, index: Index, trade: Trade, gettext: Callable[[str], str]) -> dict[str, Any]:
     """The index of a library, ready for JSON; texts are coded by ``words``.
 
     ``books`` are ``[slug, area, title, summary, also, signs, codes, causes, steps, parts, tools]``: ``area``,
@@ -54,7 +52,7 @@ def _texts(playbook: Playbook) -> dict[str, list[str]]:
     return {
         "title": [playbook.title],
         "summary": [symptom.summary],
-        "also": list(getattr(playbook, "also", ())),
+        "also": list(playbook.also),
         "signs": list(symptom.conditions),
         "causes": [cause.name for cause in playbook.causes.values()],
         "steps": [playbook.steps[name].title for name in steps],
@@ -64,9 +62,9 @@ def _texts(playbook: Playbook) -> dict[str, list[str]]:
 def _named(library: Library, index: Index) -> dict[str, list[tuple[str, str]]]:
     """What has a page of its own beside playbooks: name and text, by kind."""
     catalogue, playbooks = library.catalogue, library.playbooks
-    means = getattr(catalogue, "codes", {})
+    means = catalogue.codes
     return {
-        "areas": [(name, area if isinstance(area, str) else area.title) for name, area in library.settings.areas.items()],
+        "areas": [(name, area.title) for name, area in library.settings.areas.items()],
         "codes": [(code, means[code].means if code in means else "") for code in index.codes],
         "means": [(code, meaning.means) for code, meaning in means.items() if code not in index.codes],
         "causes": [(cause, playbooks[slugs[0]].causes[cause].name) for cause, slugs in index.causes.items()],
@@ -88,15 +86,17 @@ def _book(playbook: Playbook, texts: list[str], places: dict[str, dict[str, int]
 def _language(words: Sequence[str], trade: Trade, language: str) -> dict[str, Any]:
     """What the browser must know of the language: stems, suffixes, filler, negations and the trade's words.
 
-    ``cuts`` says of each written word how many letters its stem is shorter; ``stems`` are pairs of the words of which more
-    than that is to be said.
+    ``cuts`` says of each written word how many letters its stem is shorter; ``stems`` are pairs of the words of which
+    more than that is to be said.
     """
     stems = stems_of(words, language)
     all_stems = {**stems_of(trade.texts(), language), **stems}
     useful = trade.within(all_stems, frozenset(stems.values()))
     cuts = [_cut(written, stems) for written in words]
     said = {word for written, cut in zip(words, cuts, strict=True) if cut for word in words_of(written)}
-    needed = {word: all_stems[word] for text in (*words, *useful.texts()) for word in words_of(text) if word not in said}
+    needed = {
+        word: all_stems[word] for text in (*words, *useful.texts()) for word in words_of(text) if word not in said
+    }
     return {
         "cuts": "".join(map(str, cuts)),
         "stems": " ".join(f"{word} {stem}" for word, stem in sorted(needed.items()) if word != stem),

@@ -1,7 +1,7 @@
 """Terms: the words of a text as the search compares them, and their stems.
 
-A browser takes the words out of texts and queries by the same rules (``theme/assets/terms.js``); only stems, which need a
-stemmer, are made here.
+A browser takes the words out of texts and queries by the same rules (``theme/scripts/search/terms.js``); only stems,
+which need a stemmer, are made here.
 """
 
 import re
@@ -14,7 +14,7 @@ from typing import Any, Final
 import snowballstemmer
 from babel import Locale
 
-APOSTROPHES: Final = re.compile("['’ʼ‘`´]")  # noqa: RUF001 - the very characters that are meant
+APOSTROPHES: Final = re.compile("['’ʼ‘`´]")
 WORD: Final = re.compile(r"\d+|[^\W\d_]+")
 LONGEST_SUFFIX: Final = 5
 SEEN: Final = 3
@@ -57,6 +57,6 @@ def stems_of(texts: Iterable[str], language: str) -> dict[str, str]:
 
 
 def suffixes_of(stems: Mapping[str, str]) -> list[str]:
-    """What the stemmer cut off the ends of several words: a browser takes the same off the words that it does not know."""
+    """What the stemmer cut off the ends of several words: a browser takes it off the words that it does not know."""
     cut = Counter(word[len(stem) :] for word, stem in stems.items() if word.startswith(stem) and word != stem)
     return sorted(suffix for suffix, count in cut.items() if count >= SEEN and len(suffix) <= LONGEST_SUFFIX)

@@ -1,7 +1,7 @@
 """Texts as numbers: each distinct word once, ordered by how often it is said, so that an index stays small.
 
 A number is one to four printable characters. Which, its first character says: below ``ENDS[0]`` it stands alone, below
-``ENDS[1]`` one more follows, and so on. ``theme/assets/texts.js`` reads it.
+``ENDS[1]`` one more follows, and so on. ``theme/scripts/search/coded.js`` reads it.
 """
 
 from collections import Counter

@@ -1,18 +1,16 @@
-"""The trade's words of a language: what owners say, and what else means the same. Files of the theme, ``trade/de.yaml``."""
+"""The trade's words of a language: what owners say, and what else means the same; a theme's ``trade/de.yaml``."""
 
 from collections.abc import Collection, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Final
+from typing import Annotated
 
 import yaml
 from babel import Locale
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationError
 
 from builder.publish.data.terms import words_of
-from builder.publish.pages.theme import ThemeError, theme_folder
-
-TRADE: Final = "trade"
+from builder.publish.pages.theme import TRADE, ThemeError, theme_folder
 
 
 def _words(value: object) -> object:
@@ -60,7 +58,6 @@ class Trade(BaseModel):
 
         In a language of compounds, a word is known as well where it is a part of a known one.
         """
-
         whole = " ".join(known)
 
         def is_known(word: str) -> bool:
@@ -98,7 +95,11 @@ def trade_of(language: str, own: Path | None = None) -> Trade:
 def _read(path: Path) -> Trade:
     try:
         return Trade.model_validate(yaml.safe_load(path.read_text(encoding="utf-8")))
-    except (ValidationError, yaml.YAMLError, UnicodeDecodeError) as error:
+    except ValidationError as error:
+        first = error.errors()[0]
+        place = ".".join(map(str, first["loc"]))
+        raise ThemeError(f"{path}: {place}: {first['msg']}") from error
+    except (yaml.YAMLError, UnicodeDecodeError) as error:
         raise ThemeError(f"{path}: {error}") from error
 
 

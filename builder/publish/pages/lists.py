@@ -169,7 +169,7 @@ def _catalogue(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, s
 
 
 def _codes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    _, rows, meanings = build.pages.gettext, [], getattr(build.library.catalogue, "codes", {})
+    _, rows, meanings = build.pages.gettext, [], build.library.catalogue.codes
     title = _("Trouble codes")
     for code, slugs in build.index.codes.items():
         page, parsed = address.page("code", code), parse_code(code)

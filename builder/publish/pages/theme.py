@@ -34,7 +34,7 @@ TEMPLATES: Final = "templates"
 TRADE: Final = "trade"
 ASSETS: Final = "assets"
 SCRIPTS: Final = "scripts"
-PARTS: Final = (TEMPLATES, ASSETS, SCRIPTS, "locale")
+PARTS: Final = (TEMPLATES, ASSETS, SCRIPTS, "locale", TRADE)
 
 
 class NoThemeError(Exception):

@@ -59,7 +59,9 @@ def short_library(books: Mapping[str, Any], language: str) -> Library:
 
 def _playbook(slug: str, book: Mapping[str, Any], parts: Sequence[str]) -> Playbook:
     titles = book.get("steps", ["–"])
-    results = [{"done": {"expect": "–", "next": f"step-{k + 1}" if k + 1 < len(titles) else "end"}} for k in range(len(titles))]
+    results = [
+        {"done": {"expect": "–", "next": f"step-{k + 1}" if k + 1 < len(titles) else "end"}} for k in range(len(titles))
+    ]
     return Playbook.model_validate(
         {
             "slug": slug,
@@ -100,7 +102,9 @@ def libraries() -> dict[str, Library]:
     """The demo library, and two that stand here in few words."""
     demo, _ = read_library(ROOT / "playbooks")
     assert demo
-    read = {path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted((HERE / "libraries").iterdir())}
+    read = {
+        path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted((HERE / "libraries").iterdir())
+    }
     return {"demo": demo, **{language: short_library(books, language) for language, books in read.items()}}
 
 

@@ -15,7 +15,7 @@ export const folded = (text) =>
  * @param {string} text
  * @returns {string[]}
  */
-export const wordsOf = (text) => folded(text).match(/\p{N}+|\p{L}+/gu) || [];
+export const wordsOf = (text) => folded(text).match(/\p{Nd}+|[\p{L}\p{Nl}\p{No}]+/gu) || [];
 
 /**
  * A word without each of some suffixes, the word itself first; of a doubled letter that is left at the end, one goes.

@@ -3,7 +3,7 @@
 /** @import { Structure } from "./shapes.js" */
 
 // A letter, perhaps a blank or a hyphen, three or four digits, perhaps the failure type behind them.
-const TYPED = /(?<![\p{L}\p{N}])([pcbu])[\s.:#-]{0,2}([0-3oil])[\s-]?([0-9a-foil]{2,3})(?:[-:][0-9a-f]{2})?(?![\p{L}\p{N}])/giu;
+const TYPED = /(?<![\p{L}\p{N}])([pcbu])([\s.:#-]{0,2})([0-3oil])[\s-]?([0-9a-foil]{2,3})(?:[-:][0-9a-f]{2})?(?![\p{L}\p{N}])/giu;
 // Four digits without their letter, as in "code 0171".
 const BARE = /(?<![\p{L}\p{N}.,])(0[0-9][0-9a-f]{2})(?![\p{L}\p{N}])/giu;
 
@@ -19,9 +19,9 @@ export function codesIn(text) {
   /** @type {Set<string>} */
   const codes = new Set();
   const rest = text
-    .replace(TYPED, (whole, letter, control, more) => {
-      // A word such as "code" has the letters of a code, but no digits.
-      if ((whole.match(/\d/g) || []).length < 2) return whole;
+    .replace(TYPED, (whole, letter, gap, control, more) => {
+      // A word such as "code" has the letters of a code, but no digits; "c 100 km" has too few of them.
+      if (!/\d/.test(whole) || (gap && more.length < 3 && !/p/i.test(letter))) return whole;
       codes.add(letter.toUpperCase() + (more.length === 3 ? "" : "0") + digits(control + more));
       return " ";
     })
