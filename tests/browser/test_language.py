@@ -129,7 +129,7 @@ def test_search_and_filters_answer_in_german(german_page: Callable[[str], Page],
     page = german_page("index.html")
     page.locator("#search").fill("fan")
     page.wait_for_selector(".search-results section :is(h2, h3)")
-    assert "Symptome" in page.locator(".search-results section :is(h2, h3)").all_inner_texts()
+    assert "Prüfpläne" in page.locator(".search-results section :is(h2, h3)").all_inner_texts()
     assert left_in_english(page, english) == []
     page.locator("#search").fill("xyzzyx")
     page.get_by_text("Nichts gefunden. Ein anderes Wort").wait_for()

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from obd.codes import DTC
 
+from builder.publish.data.terms import stems_of
 from builder.read.codes import parse_code
 from builder.read.library import read_library
 
@@ -33,6 +34,9 @@ SAYS = {
     "P0562": ("System Voltage Low", "battery"),
     "U0121": ("Anti-Lock Brake System", "abs"),
 }
+
+# Words of the published list that say where or how a code is set, not what is wrong.
+NOTHING = ["a bank 1 circuit range performance detected condition multiple volume or primary with control lost"]
 
 
 def uses():
@@ -60,6 +64,26 @@ def test_a_playbook_is_about_what_its_code_means(code, playbook):
     else:
         # The list carries no chassis codes; C0035 to C0050 are those of the wheel speed sensors (from memory).
         assert parsed.system == "chassis"
+
+
+def test_the_library_says_of_every_code_of_its_playbooks_what_it_means() -> None:
+    library, _ = read_library(LIBRARY)
+    assert library
+    assert library.catalogue.codes.keys() == {code for code, _ in USES}
+    for code, meaning in library.catalogue.codes.items():
+        assert meaning.source, code
+        if code not in DTC:
+            assert "from memory" in meaning.source
+
+
+@pytest.mark.parametrize("code", sorted(SAYS))
+def test_what_the_library_says_of_a_code_shares_its_main_words_with_the_published_meaning(code: str) -> None:
+    """At least half of the published words, those that say nothing of the fault left out."""
+    library, _ = read_library(LIBRARY)
+    assert library
+    stems = [set(stems_of([text], "en").values()) for text in (DTC[code], library.catalogue.codes[code].means)]
+    published = stems[0] - set(stems_of(NOTHING, "en").values())
+    assert len(published & stems[1]) >= len(published) / 2, (published, stems[1])
 
 
 @pytest.mark.parametrize(

@@ -96,7 +96,9 @@ def test_owners_words_lead_to_the_playbook(query: str, language: str, slug: str,
     assert slugs(answers(query, language))[:1] == [slug]
 
 
-@pytest.mark.parametrize("query", ["won't start", "wont start", "doesn’t start", "no start", "will not start", "does not start"])
+@pytest.mark.parametrize(
+    "query", ["won't start", "wont start", "doesn’t start", "no start", "will not start", "does not start"]
+)
 def test_a_negation_is_no_filler(query: str, answers: Answers) -> None:
     assert slugs(answers(query))[:2] == ["cranks", "starts"]
     assert slugs(answers("starts"))[0] == "starts"

@@ -1,4 +1,4 @@
-"""The search index: all that can be found, each with a page that is there, in bytes that depend on the library alone."""
+"""The search index: all that can be found, each with a page that is there."""
 
 import json
 from typing import Any
@@ -71,7 +71,13 @@ def test_stems_are_told_by_what_is_cut_off_or_in_full(small_library):
 
 def test_everything_that_can_be_found_has_its_page(demo_search, site_dir):
     pages = [f"playbook/{slug}.html" for slug, *_ in demo_search["books"]]
-    for folder, kind in (("cause", "causes"), ("code", "codes"), ("part", "parts"), ("tool", "tools"), ("area", "areas")):
+    for folder, kind in (
+        ("cause", "causes"),
+        ("code", "codes"),
+        ("part", "parts"),
+        ("tool", "tools"),
+        ("area", "areas"),
+    ):
         pages += [f"{folder}/{name}.html" for name, _ in demo_search[kind]]
     assert len(pages) > 100
     assert [page for page in pages if not (site_dir / page).is_file()] == []

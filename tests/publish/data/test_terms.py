@@ -28,8 +28,7 @@ def test_words_of_words_are_the_same_words(text: str) -> None:
     assert words_of(" ".join(words)) == words
 
 
-# Examples of the Snowball project's own description of the English stemmer (snowballstem.org/algorithms/english), and of
-# the German one (…/algorithms/german), written down from memory.
+# Examples of the Snowball project's own descriptions of its English and German stemmers, written down from memory.
 @pytest.mark.parametrize(
     ("language", "words", "stem"),
     [

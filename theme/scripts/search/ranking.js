@@ -1,5 +1,6 @@
 /* Ranking by BM25F: Robertson and Zaragoza, The Probabilistic Relevance Framework: BM25 and Beyond (2009), section 3.6.
-   Fields are weighed before they are added up, so that a word in title and summary saturates once. */
+   Fields are weighed before they are added up, so that a word in title and summary saturates once. Beyond that, a score grows
+   with the share of the query that was found, since owners say more than any playbook holds. */
 
 /** How soon more of the same adds nothing: the k1 of BM25. */
 const SATURATION = 1.2;

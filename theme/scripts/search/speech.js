@@ -71,7 +71,7 @@ export class Speech {
     const found = [];
     for (let k = 0; k < row.length; k++) {
       if (row[k] === meanings.no) continue;
-      if (!this.isFiller(row[k])) found.push(row[k]);
+      found.push(row[k]);
       for (const { meaning } of meanings.alone[row[k]] || []) found.push(this.term(meaning));
       if (!meanings.phrases[row[k]]) continue;
       for (const { phrase } of meanings.at(k, row[k], (place, word) => row[place] === word)) found.push(this.term(phrase.meaning));
