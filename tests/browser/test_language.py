@@ -133,6 +133,8 @@ def test_search_and_filters_answer_in_german(german_page: Callable[[str], Page],
     assert left_in_english(page, english) == []
     page.locator("#search").fill("xyzzyx")
     page.get_by_text("Nichts gefunden. Ein anderes Wort").wait_for()
+    assert left_in_english(page, english) == []
+    page.locator("#search").fill("")
     page.locator("form.filters summary").click()
     page.get_by_label("ohne Anheben").check()
     assert page.locator("form.filters [role='status']").inner_text() == "1 von 2 Prüfplänen passen."
