@@ -1,0 +1,122 @@
+"""Calls: the places of a text that call for a hazard, by the words of some languages and of a library's own hazards."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import count
+from typing import Final
+
+from builder.read.words.language import Inflection, Language, languages, read_language, spellings
+from builder.read.words.lexicon import UNKNOWN, Lexicon
+from builder.read.words.phrases import pattern_of, terms
+from builder.read.words.pieces import Piece, pieces
+
+ALWAYS_READ: Final = "en"
+
+Own = tuple[tuple[str, tuple[str, ...]], ...]
+"""Hazards of a library with their words."""
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Call:
+    """Some words of a text that call for a hazard; ``start`` and ``end`` are offsets."""
+
+    start: int
+    end: int
+    hazard: str
+    words: str
+
+
+class Finder:
+    """Finds the phrases of one lexicon."""
+
+    def __init__(self, lexicon: Lexicon, hazards: Mapping[str, re.Pattern[str]], never: re.Pattern[str] | None) -> None:
+        self._lexicon, self._hazards, self._never = lexicon, hazards, never
+
+    def calls(self, read: list[Piece], text: str) -> Iterator[Call]:
+        signs, places = self._lexicon.encoded(read)
+        if self._never:
+            signs = self._never.sub(lambda match: UNKNOWN * len(match[0]), signs)
+        for hazard, pattern in self._hazards.items():
+            for match in pattern.finditer(signs):
+                start, end = places[match.start()][0], places[match.end() - 1][1]
+                yield Call(start, end, hazard, " ".join(text[start:end].split()))
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    finders: tuple[Finder, ...]
+
+    def calls(self, text: str) -> list[Call]:
+        """Every place of a text that calls for a hazard, in order; of calls for one hazard that overlap, the first."""
+        read = pieces(text)
+        found = sorted(call for finder in self.finders for call in finder.calls(read, text))
+        ends: dict[str, int] = {}
+        kept: list[Call] = []
+        for call in found:
+            if call.start >= ends.get(call.hazard, 0):
+                kept.append(call)
+                ends[call.hazard] = call.end
+        return kept
+
+
+@lru_cache(maxsize=16)
+def caller(language: str, own: Own = ()) -> Caller:
+    """Looks with the built-in words of a language and of English, and with a library's own."""
+    name = language.partition("-")[0].lower()
+    read = sorted({name, ALWAYS_READ} & languages())
+    inflections = [read_language(each).own for each in read]
+    return Caller((*(_built_in(each, tuple(read)) for each in read), *_own(own, inflections)))
+
+
+def has_words(language: str) -> bool:
+    """Whether there are built-in words for a language, such as ``de`` or ``de-AT``."""
+    return language.partition("-")[0].lower() in languages()
+
+
+@lru_cache(maxsize=16)
+def _built_in(name: str, read: tuple[str, ...]) -> Finder:
+    """The finder of a language, in a library that is read with the words of several."""
+    language = read_language(name)
+    ordinary = {word for each in read for word in read_language(each).words(read_language(each).ordinary)}
+    phrases = [*language.never, *(phrase for listed in (*language.hazards.values(), *language.parts.values()) for phrase in listed)]
+    small = {name: language.words(listed) for name, listed in language.small.items()}
+    classes = {name: language.words(listed) for name, listed in language.classes.items()}
+    literal = {term: language.words(term) for phrase in phrases for term in terms(phrase) if term.islower()}
+    lexicon = Lexicon(classes, {**small, **literal}, ordinary)
+    return _finder(lexicon, language)
+
+
+def _finder(lexicon: Lexicon, language: Language) -> Finder:
+    def pattern(phrases: tuple[str, ...]) -> re.Pattern[str] | None:
+        bodies = [pattern_of(phrase, lexicon.signs, language.parts) for phrase in phrases]
+        return re.compile("|".join(bodies)) if bodies else None
+
+    hazards = {name: found for name, phrases in language.hazards.items() if (found := pattern(phrases))}
+    return Finder(lexicon, hazards, pattern(language.never))
+
+
+def _own(own: Own, inflections: list[Inflection]) -> Iterator[Finder]:
+    """A finder of the words of a library's own hazards, each word in all forms of the languages."""
+    classes: dict[str, set[str]] = {}
+    phrases: dict[str, tuple[str, ...]] = {}
+    numbers = count()
+    for hazard, words in own:
+        rows: list[str] = []
+        for phrase in words:
+            row: list[str] = []
+            for piece in pieces(phrase):
+                word = piece.text
+                if not word.strip(",\n"):
+                    continue
+                name = f"W{next(numbers)}"
+                bases = spellings(word)
+                classes[name] = {form for rule in inflections for base in bases for form in rule.forms(base)} | bases
+                row.append(name)
+            if row:
+                rows.append(" ".join(row))
+        phrases[hazard] = tuple(rows)
+    if classes:
+        language = Language(hazards=phrases)
+        yield _finder(Lexicon(classes, {}, set()), language)

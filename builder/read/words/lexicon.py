@@ -1,0 +1,173 @@
+"""A lexicon: the classes of a word, also where it is bent, compounded, joined, split, disguised or slipped."""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from itertools import product
+from typing import Final
+
+from builder.read.words.pieces import CLAUSE, POSSESSIVE, SENTENCE, Piece
+from builder.read.words.slips import Slips
+
+UNKNOWN: Final = " "
+FIRST_SIGN: Final = 0x4E00
+
+_LONGEST: Final = 48
+"""Letters of the longest word that is looked at more closely than by the letter."""
+_LEAST: Final = 5
+"""Letters of the shortest word that is put together from pieces which are not single letters."""
+_READ_AS: Final = (str.maketrans("013456789@$!|€+", "oieasgtbgasilet"), str.maketrans("013456789@$!|€+", "oleasbtbgasllet"))
+_TAKEN_FOR: Final = (("rn", "m"), ("vv", "w"), ("ii", "u"))
+_RUN: Final = re.compile(r"(.)\1\1+")
+
+Classes = Mapping[str, set[str]]
+
+
+class Lexicon:
+    """Gives each word a sign: one character for the set of classes that it is of.
+
+    ``classes`` and ``small`` are words in plain letters by the name of their class, with a star at either end for the
+    rest of a compound. Disguises are looked for of the words of ``classes`` only.
+    """
+
+    def __init__(self, classes: Classes, small: Classes, ordinary: set[str]) -> None:
+        self._ordinary = ordinary
+        self._whole: dict[str, set[str]] = defaultdict(set)
+        self._heads: dict[str, set[str]] = defaultdict(set)
+        self._tails: dict[str, set[str]] = defaultdict(set)
+        self._within: dict[str, set[str]] = defaultdict(set)
+        for name, words in (*small.items(), *classes.items()):
+            for word in words:
+                self._kind(word)[word.strip("*")].add(name)
+                if "*" in word:
+                    self._whole[word.strip("*")].add(name)
+        large = {word.strip("*") for words in classes.values() for word in words}
+        self._large = large
+        self._slips = Slips(large)
+        self._head_slips = Slips(word for word in large & self._heads.keys() if len(word) > 7)
+        self._beginnings = {word[:length] for word in large for length in range(1, len(word) + 1)}
+        self._signs: dict[frozenset[str], str] = {}
+        for names in (*self._whole.values(), *self._within.values(), *self._heads.values(), *self._tails.values()):
+            self._sign(names)
+        for head, tail in product(self._heads.values(), self._tails.values()):
+            self._sign(head | tail)
+        self._known: dict[str, str] = {}
+
+    def _kind(self, word: str) -> dict[str, set[str]]:
+        return {
+            (False, False): self._whole,
+            (False, True): self._heads,
+            (True, False): self._tails,
+            (True, True): self._within,
+        }[word.startswith("*"), word.endswith("*")]
+
+    def _sign(self, names: set[str]) -> str:
+        return self._signs.setdefault(frozenset(names), chr(FIRST_SIGN + len(self._signs)))
+
+    def signs(self, name: str) -> str:
+        """The signs of all words of a class.
+
+        Raises:
+            KeyError: there is no such class.
+        """
+        found = "".join(sign for names, sign in self._signs.items() if name in names)
+        if not found:
+            raise KeyError(name)
+        return found
+
+    def encoded(self, pieces: list[Piece]) -> tuple[str, list[tuple[int, int]]]:
+        """A text as signs, with the place of each in the text; marks stand for themselves."""
+        signs: list[str] = []
+        places: list[tuple[int, int]] = []
+        at = 0
+        while at < len(pieces):
+            piece = pieces[at]
+            count = 1
+            if piece.text in (SENTENCE, CLAUSE):
+                sign = piece.text
+            else:
+                count, word = self._joined(pieces, at) if piece.text in self._beginnings else (1, piece.text)
+                sign = self.of(word)
+            signs.append(sign)
+            places += [(piece.start, pieces[at + count - 1].end)] * len(sign)
+            at += count
+        return "".join(signs), places
+
+    def _joined(self, pieces: list[Piece], at: int) -> tuple[int, str]:
+        """How many pieces from here make one large word, the most that do, and the word."""
+        word = found = pieces[at].text
+        count, single = 1, len(word) == 1
+        for following in range(at + 1, len(pieces)):
+            word += pieces[following].text
+            single = single and len(pieces[following].text) == 1
+            if word not in self._beginnings:
+                break
+            if word in self._large and len(word) >= (3 if single else _LEAST):
+                count, found = following + 1 - at, word
+        return count, found
+
+    def of(self, word: str) -> str:
+        """The sign of a word, several for one that is put together from known words."""
+        known = self._known.get(word)
+        if known is None:
+            if len(self._known) > 1 << 16:
+                self._known.clear()
+            known = self._known[word] = self._found(word)
+        return known
+
+    def _found(self, word: str) -> str:
+        if word in self._whole:
+            return self._sign(self._whole[word])
+        if word == POSSESSIVE or len(word) < 3 or word in self._ordinary:
+            return UNKNOWN
+        if len(word) > _LONGEST:
+            return UNKNOWN
+        for reading in _readings(word):
+            if reading in self._whole:
+                return self._sign(self._whole[reading])
+        return self._compound(word) or self._slip(word) or "".join(map(self.of, self._split(word))) or UNKNOWN
+
+    def _compound(self, word: str) -> str:
+        length = len(word)
+        head = next((self._heads[word[:end]] for end in range(length - 1, 2, -1) if word[:end] in self._heads), set())
+        tail = next((self._tails[word[at:]] for at in range(2, length - 2) if word[at:] in self._tails), set())
+        if head or tail:
+            return self._sign(head | tail)
+        return next((self._sign(names) for part, names in self._within.items() if part in word), "")
+
+    def _slip(self, word: str) -> str:
+        meant = self._slips.of(word)
+        if meant:
+            return self._sign(self._whole[meant] or self._within[meant])
+        for end in range(len(word) - 2, 7, -1):
+            meant = self._head_slips.of(word[:end])
+            if meant:
+                return self._sign(self._heads[meant])
+        return ""
+
+    def _split(self, word: str) -> list[str]:
+        """The known words that a word is made of when it is written without spaces; empty if it is not."""
+        ways: list[list[str] | None] = [[], *[None] * len(word)]
+        for end in range(2, len(word) + 1):
+            for start in range(max(0, end - 16), end - 1):
+                way, part = ways[start], word[start:end]
+                if way is not None and part in self._whole and (len(part) > 2 or start):
+                    ways[end] = [*way, part]
+                    break
+        found = ways[-1] or []
+        large = [part for part in found if part in self._large and len(part) > 3]
+        return found if len(found) > 1 and large and len(word) > 6 else []
+
+
+def _readings(word: str) -> Iterator[str]:
+    """What a disguised word may be read as: figures and signs for letters, ``rn`` for ``m``, letters drawn out."""
+    if not word.isalpha():
+        for table in _READ_AS:
+            yield word.translate(table)
+        return
+    for written, meant in _TAKEN_FOR:
+        if written in word:
+            yield word.replace(written, meant)
+    if _RUN.search(word):
+        yield _RUN.sub(r"\1", word)
+        yield _RUN.sub(r"\1\1", word)
