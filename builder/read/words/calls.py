@@ -83,7 +83,7 @@ def _built_in(name: str, read: tuple[str, ...]) -> Finder:
     phrases = [*language.never, *(phrase for listed in (*language.hazards.values(), *language.parts.values()) for phrase in listed)]
     small = {name: language.words(listed) for name, listed in language.small.items()}
     classes = {name: language.words(listed) for name, listed in language.classes.items()}
-    literal = {term: language.words(term) for phrase in phrases for term in terms(phrase) if term.islower()}
+    literal = {term: language.words(term) for phrase in phrases for term in terms(phrase) if not term.isupper()}
     lexicon = Lexicon(classes, {**small, **literal}, ordinary)
     return _finder(lexicon, language)
 

@@ -10,6 +10,8 @@ from builder.read.words.pieces import CLAUSE, POSSESSIVE, SENTENCE, Piece
 from builder.read.words.slips import Slips
 
 UNKNOWN: Final = " "
+NUMBER: Final = "0"
+"""Stands for every number in a list of words."""
 FIRST_SIGN: Final = 0x4E00
 
 _LONGEST: Final = 48
@@ -51,6 +53,8 @@ class Lexicon:
             self._sign(names)
         for head, tail in product(self._heads.values(), self._tails.values()):
             self._sign(head | tail)
+        longest = sorted(self._within, key=lambda part: (-len(part), part))
+        self._inner = re.compile("|".join(map(re.escape, longest)) or "(?!)")
         self._known: dict[str, str] = {}
 
     def _kind(self, word: str) -> dict[str, set[str]]:
@@ -118,6 +122,8 @@ class Lexicon:
     def _found(self, word: str) -> str:
         if word in self._whole:
             return self._sign(self._whole[word])
+        if word.isdigit():
+            return self._sign(self._whole[NUMBER]) if NUMBER in self._whole else UNKNOWN
         if word == POSSESSIVE or len(word) < 3 or word in self._ordinary:
             return UNKNOWN
         if len(word) > _LONGEST:
@@ -128,12 +134,13 @@ class Lexicon:
         return self._compound(word) or self._slip(word) or "".join(map(self.of, self._split(word))) or UNKNOWN
 
     def _compound(self, word: str) -> str:
+        within = self._inner.search(word)
+        if within:
+            return self._sign(self._within[within[0]])
         length = len(word)
         head = next((self._heads[word[:end]] for end in range(length - 1, 2, -1) if word[:end] in self._heads), set())
         tail = next((self._tails[word[at:]] for at in range(2, length - 2) if word[at:] in self._tails), set())
-        if head or tail:
-            return self._sign(head | tail)
-        return next((self._sign(names) for part, names in self._within.items() if part in word), "")
+        return self._sign(head | tail) if head or tail else ""
 
     def _slip(self, word: str) -> str:
         meant = self._slips.of(word)
