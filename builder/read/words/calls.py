@@ -37,11 +37,21 @@ class Finder:
     def calls(self, read: list[Piece], text: str) -> Iterator[Call]:
         signs, places = self._lexicon.encoded(read)
         if self._never:
-            signs = self._never.sub(lambda match: UNKNOWN * len(match[0]), signs)
+            signs = _without(signs, self._never)
         for hazard, pattern in self._hazards.items():
             for match in pattern.finditer(signs):
                 start, end = places[match.start()][0], places[match.end() - 1][1]
                 yield Call(start, end, hazard, " ".join(text[start:end].split()))
+
+
+def _without(signs: str, never: re.Pattern[str]) -> str:
+    """The signs without those that phrases of ``never`` take, or the groups in them."""
+    kept = list(signs)
+    for match in never.finditer(signs):
+        groups = [match.span(group) for group in range(1, never.groups + 1) if match[group]] or [match.span()]
+        for start, end in groups:
+            kept[start:end] = UNKNOWN * (end - start)
+    return "".join(kept)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +94,7 @@ def _built_in(name: str, read: tuple[str, ...]) -> Finder:
     small = {name: language.words(listed) for name, listed in language.small.items()}
     classes = {name: language.words(listed) for name, listed in language.classes.items()}
     literal = {term: language.words(term) for phrase in phrases for term in terms(phrase) if not term.isupper()}
-    lexicon = Lexicon(classes, {**small, **literal}, ordinary)
+    lexicon = Lexicon(classes, {**small, **literal}, ordinary, joined=language.joined)
     return _finder(lexicon, language)
 
 

@@ -5,8 +5,10 @@
 ``small``    classes of small words (articles, prepositions); no slip of the pen and no split word is looked for in them.
 ``classes``  classes of words by a name in capitals. A ``*`` at either end of a word stands for the rest of a compound.
 ``ordinary`` words that are one slip away from a word of the classes and mean something else.
+``joined``   whether words that are written without the spaces between them are looked for; not where a language
+             makes words of words in earnest.
 ``parts``    pieces of phrases by name, for use as ``$NAME``.
-``never``    phrases that call for nothing, whatever words are in them.
+``never``    phrases that call for nothing: their words count as unknown, or only the terms with a ``=`` before them.
 ``hazards``  by hazard: phrases that call for it.
 ``own``      how the words of a library's own hazards change their form: ``drop`` endings, ``add`` others, or ``double``
              the last letter before an ending.
@@ -63,6 +65,7 @@ class Language(BaseModel):
     small: dict[str, str] = {}
     classes: dict[str, str] = {}
     ordinary: str = ""
+    joined: bool = False
     parts: dict[str, tuple[str, ...]] = {}
     never: tuple[str, ...] = ()
     hazards: dict[str, tuple[str, ...]] = {}

@@ -32,8 +32,8 @@ class Lexicon:
     rest of a compound. Disguises are looked for of the words of ``classes`` only.
     """
 
-    def __init__(self, classes: Classes, small: Classes, ordinary: set[str]) -> None:
-        self._ordinary = ordinary
+    def __init__(self, classes: Classes, small: Classes, ordinary: set[str], *, joined: bool = True) -> None:
+        self._ordinary, self._splits = ordinary, joined
         self._whole: dict[str, set[str]] = defaultdict(set)
         self._heads: dict[str, set[str]] = defaultdict(set)
         self._tails: dict[str, set[str]] = defaultdict(set)
@@ -46,7 +46,8 @@ class Lexicon:
         large = {word.strip("*") for words in classes.values() for word in words}
         self._large = large
         self._slips = Slips(large)
-        self._head_slips = Slips(word for word in large & self._heads.keys() if len(word) > 7)
+        begun = {**self._within, **self._heads}
+        self._head_slips = Slips(word for word in large & begun.keys() if len(word) > 7)
         self._beginnings = {word[:length] for word in large for length in range(1, len(word) + 1)}
         self._signs: dict[frozenset[str], str] = {}
         for names in (*self._whole.values(), *self._within.values(), *self._heads.values(), *self._tails.values()):
@@ -100,13 +101,14 @@ class Lexicon:
     def _joined(self, pieces: list[Piece], at: int) -> tuple[int, str]:
         """How many pieces from here make one large word, the most that do, and the word."""
         word = found = pieces[at].text
-        count, single = 1, len(word) == 1
+        count, single, strange = 1, len(word) == 1, word not in self._whole
         for following in range(at + 1, len(pieces)):
             word += pieces[following].text
             single = single and len(pieces[following].text) == 1
             if word not in self._beginnings:
                 break
-            if word in self._large and len(word) >= (3 if single else _LEAST):
+            strange = strange and pieces[following].text not in self._whole
+            if word in self._large and len(word) >= (3 if single else 4 if strange else _LEAST):
                 count, found = following + 1 - at, word
         return count, found
 
@@ -131,16 +133,19 @@ class Lexicon:
         for reading in _readings(word):
             if reading in self._whole:
                 return self._sign(self._whole[reading])
-        return self._compound(word) or self._slip(word) or "".join(map(self.of, self._split(word))) or UNKNOWN
+        return self._compound(word) or self._parts(word) or UNKNOWN
 
     def _compound(self, word: str) -> str:
+        """The sign of a compound, by its beginning or end, or of the word that it is a slip of."""
         within = self._inner.search(word)
         if within:
             return self._sign(self._within[within[0]])
         length = len(word)
         head = next((self._heads[word[:end]] for end in range(length - 1, 2, -1) if word[:end] in self._heads), set())
         tail = next((self._tails[word[at:]] for at in range(2, length - 2) if word[at:] in self._tails), set())
-        return self._sign(head | tail) if head or tail else ""
+        if head:
+            return self._sign(head | tail)
+        return self._slip(word) or (self._sign(tail) if tail else "")
 
     def _slip(self, word: str) -> str:
         meant = self._slips.of(word)
@@ -149,11 +154,13 @@ class Lexicon:
         for end in range(len(word) - 2, 7, -1):
             meant = self._head_slips.of(word[:end])
             if meant:
-                return self._sign(self._heads[meant])
+                return self._sign(self._heads[meant] or self._within[meant])
         return ""
 
-    def _split(self, word: str) -> list[str]:
-        """The known words that a word is made of when it is written without spaces; empty if it is not."""
+    def _parts(self, word: str) -> str:
+        """The signs of the known words that a word is made of when it is written without spaces."""
+        if not self._splits:
+            return ""
         ways: list[list[str] | None] = [[], *[None] * len(word)]
         for end in range(2, len(word) + 1):
             for start in range(max(0, end - 16), end - 1):
@@ -163,7 +170,7 @@ class Lexicon:
                     break
         found = ways[-1] or []
         large = [part for part in found if part in self._large and len(part) > 3]
-        return found if len(found) > 1 and large and len(word) > 6 else []
+        return "".join(map(self.of, found)) if len(found) > 1 and large and len(word) > 6 else ""
 
 
 def _readings(word: str) -> Iterator[str]:

@@ -7,7 +7,7 @@ from typing import Final
 from builder.read.words.pieces import CLAUSE, SENTENCE
 
 _GAP: Final = re.compile(r"(\.{2,3})(\d+)((?:-[A-Z]+)*)\Z")
-_TERM: Final = re.compile(r"(&|!|<!|<)?(.+?)([?*+])?\Z")
+_TERM: Final = re.compile(r"(&|!|<!|<|=)?(.+?)([?*+])?\Z")
 _TIMES: Final = {None: "", "?": "?", "*": "{0,4}", "+": "{1,4}"}
 
 Signs = Callable[[str], str]
@@ -51,6 +51,8 @@ def _part(term: str, signs: Signs, parts: Mapping[str, tuple[str, ...]]) -> str:
         return f"(?={one}|[{SENTENCE}{CLAUSE}]|\\Z)"
     if match[1] == "!":
         return f"(?!{one})"
+    if match[1] == "=":
+        return f"({one}{_TIMES[match[3]]})"
     if match[1]:
         return f"(?<={one})" if match[1] == "<" else f"(?<!{one})"
     return one + _TIMES[match[3]]
