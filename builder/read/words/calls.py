@@ -10,7 +10,7 @@ from typing import Final
 from builder.read.words.language import Inflection, Language, languages, read_language, spellings
 from builder.read.words.lexicon import UNKNOWN, Lexicon
 from builder.read.words.phrases import pattern_of, terms
-from builder.read.words.pieces import Piece, pieces
+from builder.read.words.pieces import CLAUSE, SENTENCE, Piece, pieces
 
 ALWAYS_READ: Final = "en"
 
@@ -116,9 +116,8 @@ def _own(own: Own, inflections: list[Inflection]) -> Iterator[Finder]:
         rows: list[str] = []
         for phrase in words:
             row: list[str] = []
-            for piece in pieces(phrase):
-                word = piece.text
-                if not word.strip(",\n"):
+            for word, _, _ in pieces(phrase):
+                if word in (CLAUSE, SENTENCE):
                     continue
                 name = f"W{next(numbers)}"
                 bases = spellings(word)

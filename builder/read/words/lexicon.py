@@ -56,7 +56,8 @@ class Lexicon:
             self._sign(head | tail)
         longest = sorted(self._within, key=lambda part: (-len(part), part))
         self._inner = re.compile("|".join(map(re.escape, longest)) or "(?!)")
-        self._known: dict[str, str] = {}
+        self._marks = {SENTENCE: SENTENCE, CLAUSE: CLAUSE}
+        self._known: dict[str, str] = dict(self._marks)
 
     def _kind(self, word: str) -> dict[str, set[str]]:
         return {
@@ -85,29 +86,32 @@ class Lexicon:
         signs: list[str] = []
         places: list[tuple[int, int]] = []
         at = 0
-        while at < len(pieces):
-            piece = pieces[at]
-            count = 1
-            if piece.text in (SENTENCE, CLAUSE):
-                sign = piece.text
-            else:
-                count, word = self._joined(pieces, at) if piece.text in self._beginnings else (1, piece.text)
-                sign = self.of(word)
+        last = len(pieces) - 1
+        beginnings, known = self._beginnings, self._known
+        while at <= last:
+            word, start, end = pieces[at]
+            if word in beginnings and at < last and word + pieces[at + 1][0] in beginnings:
+                count, word = self._joined(pieces, at)
+                at += count - 1
+                end = pieces[at][2]
+            sign = known.get(word) or self.of(word)
             signs.append(sign)
-            places += [(piece.start, pieces[at + count - 1].end)] * len(sign)
-            at += count
+            for _ in sign:
+                places.append((start, end))
+            at += 1
         return "".join(signs), places
 
     def _joined(self, pieces: list[Piece], at: int) -> tuple[int, str]:
         """How many pieces from here make one large word, the most that do, and the word."""
-        word = found = pieces[at].text
+        word = found = pieces[at][0]
         count, single, strange = 1, len(word) == 1, word not in self._whole
         for following in range(at + 1, len(pieces)):
-            word += pieces[following].text
-            single = single and len(pieces[following].text) == 1
+            part = pieces[following][0]
+            word += part
+            single = single and len(part) == 1
             if word not in self._beginnings:
                 break
-            strange = strange and pieces[following].text not in self._whole
+            strange = strange and part not in self._whole
             if word in self._large and len(word) >= (3 if single else 4 if strange else _LEAST):
                 count, found = following + 1 - at, word
         return count, found
@@ -118,6 +122,7 @@ class Lexicon:
         if known is None:
             if len(self._known) > 1 << 16:
                 self._known.clear()
+                self._known.update(self._marks)
             known = self._known[word] = self._found(word)
         return known
 

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
@@ -24,13 +23,8 @@ _ONE_BY_ONE: Final = re.compile("[\u0e00-\u0eff\u1000-\u109f\u1780-\u17ff\u3040-
 """Scripts that put no spaces between words, or hang endings on them: each sign counts as a word."""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """A word in small plain letters, or a mark; ``start`` and ``end`` are offsets in the text as written."""
-
-    text: str
-    start: int
-    end: int
+Piece = tuple[str, int, int]
+"""A word in small plain letters, or a mark, with the offsets of its start and end in the text as written."""
 
 
 def pieces(text: str) -> list[Piece]:
@@ -39,9 +33,10 @@ def pieces(text: str) -> list[Piece]:
     end = 0
     for chunk in _CHUNK.finditer(text):
         start = chunk.start()
-        if text.count("\n", end, start) > 1:
-            found.append(Piece(SENTENCE, start, start))
-        found += [Piece(word, start + first, start + last) for word, first, last in _of_chunk(chunk[0])]
+        if start - end > 1 and text.count("\n", end, start) > 1:
+            found.append((SENTENCE, start, start))
+        for word, first, last in _of_chunk(chunk[0]):
+            found.append((word, start + first, start + last))
         end = chunk.end()
     return found
 
@@ -62,11 +57,10 @@ def _words(chunk: str) -> Iterator[tuple[str, int, int]]:
         if not letters:
             continue
         sign = chunk[at]
-        if sign in _APOSTROPHES and word and "".join(shown[at + 1 :]).rstrip(".,:;!?)") == "s":
+        if sign in _APOSTROPHES and word and at + 1 == last and shown[last] == "s":
             yield word, start, at
             yield POSSESSIVE, at, last + 1
-            word = ""
-            yield from _marks(chunk[last + 1 :], last + 1, "")
+            yield from _marks(chunk[last + 1 :], last + 1, POSSESSIVE)
             return
         if letters.isalnum() and not _ONE_BY_ONE.match(letters):
             start = start if word else at
