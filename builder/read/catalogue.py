@@ -1,6 +1,7 @@
 """The settings and the catalogue: files that every playbook leans on."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Final
 
 from pydantic import BaseModel
@@ -36,7 +37,17 @@ RECORDS: Final[Mapping[str, type[BaseModel]]] = {
 }
 
 
-def read_settings(folder: Folder) -> tuple[Settings | None, list[Finding]]:
+@dataclass(frozen=True, slots=True)
+class SettingsFile:
+    """The settings with the source that they came from, for findings that show only when the catalogue is known."""
+
+    settings: Settings | None
+    source: Source
+    node: Node
+
+
+def read_settings(folder: Folder) -> tuple[SettingsFile | None, list[Finding]]:
+    """The settings, ``None`` where there is nothing to look at, and what is wrong with them."""
     path = folder.root / SETTINGS
     if not path.exists():
         message = f"the library has no {SETTINGS}"
@@ -59,7 +70,7 @@ def read_settings(folder: Folder) -> tuple[Settings | None, list[Finding]]:
         place = node.at(("edit_url",))
         hint = "write `{path}` for the file of a playbook and, where it helps, `{line}`"
         findings.append(source.finding(place.line, place.column, "edit-url", message, hint))
-    return settings, findings
+    return SettingsFile(settings, source, node), findings
 
 
 def _fault_of_edit_url(url: str) -> str:
@@ -76,6 +87,7 @@ class CatalogueFiles:
     def __init__(self, folder: Folder) -> None:
         self.findings: list[Finding] = []
         self.places: dict[tuple[str, str], tuple[Source, Node]] = {}
+        self.nodes: dict[tuple[str, str], Node] = {}
         self.checks: dict[str, Plain] = {}
         """What each common check says, as plain text, for the steps that take it."""
         records: dict[str, Any] = {kind: self._read(folder, kind) for kind in KINDS}
@@ -108,6 +120,7 @@ class CatalogueFiles:
         for name, entry in node.entries.items():
             key = node.keys[name]
             self.places[kind, name] = source, key
+            self.nodes[kind, name] = entry
             if kind == "codes" and not parse_code(name):
                 message, hint = bad_code_text(name)
                 self.findings.append(source.finding(key.line, key.column, "bad-code", message, hint))
@@ -120,8 +133,6 @@ class CatalogueFiles:
             self.findings += found
             if isinstance(record, Hazard) and always and "signal" not in entry.lost:
                 self._judge_signal(name, record, entry.at(("signal",)), source)
-            if isinstance(record, Hazard) and always:
-                record = with_words(record, always["words"])
             if record is not None:
                 records[name] = record
             if kind == "checks" and entry.kind == "mapping":
@@ -196,8 +207,3 @@ class CatalogueFiles:
                 hint = "delete it, or name it in a playbook"
                 found.append(source.finding(key.line, key.column, "unused-entry", message, hint, WARNING))
         return found
-
-
-def with_words(hazard: Hazard, words: tuple[str, ...]) -> Hazard:
-    """The hazard with further words in front of its own, each once: a library adds words and removes none."""
-    return hazard.model_copy(update={"words": tuple(dict.fromkeys((*words, *hazard.words)))})

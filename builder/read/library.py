@@ -8,6 +8,7 @@ from pathlib import Path
 
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
+from builder.read.checks.entries import library_hazards
 from builder.read.common import Plain, with_checks
 from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
 from builder.read.folder import Folder, PlaybookFile, list_playbooks
@@ -70,9 +71,12 @@ def read_library(
         OSError: the folder or a file in it cannot be read.
     """
     folder = Folder(root, shown if shown is not None else root.as_posix())
-    settings, findings = read_settings(folder)
+    file, findings = read_settings(folder)
     files = CatalogueFiles(folder)
     findings += files.findings
+    settings = file.settings if file else None
+    if file:
+        findings += library_hazards(file, files)
     if settings is None:
         return None, in_order(findings)
     listed, found = list_playbooks(folder, settings.areas)
@@ -183,6 +187,7 @@ def _used(playbooks: Iterable[Playbook], catalogue: Catalogue) -> dict[str, froz
             used["parts"].update(work.parts)
             used["access"].update(work.access)
             used["hazards"].update(work.hazards, work.no_hazards)
+        used["hazards"].update(playbook.no_hazards)
         used["checks"].update(step.check for step in playbook.steps.values() if step.check)
     for kind in ("access", "tools"):
         entries = getattr(catalogue, kind)

@@ -20,7 +20,7 @@ from builder.read.checks.graph import (
     unknown_next,
     unreachable,
 )
-from builder.read.checks.hazards import hazard_word, no_hazard_needed
+from builder.read.checks.hazards import hazard_denied, hazard_implied, hazard_word
 from builder.read.checks.notes import bad_code, no_time, prove_never
 from builder.read.checks.prose import bad_link, bidi_control, raw_html
 from builder.read.checks.readings import range_alone, range_gap
@@ -58,7 +58,8 @@ CHECKS: Final[tuple[Check, ...]] = (
     chance_sum,
     unlisted_large,
     hazard_word,
-    no_hazard_needed,
+    hazard_implied,
+    hazard_denied,
     bad_code,
     no_time,
     prove_never,

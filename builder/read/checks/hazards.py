@@ -1,88 +1,186 @@
-"""Words that call for a hazard, and the answer to them."""
+"""Words that call for a hazard, areas that imply one, and the answers to both."""
 
-import re
-from collections.abc import Iterator
-from typing import Final
+from collections.abc import Iterable, Iterator, Set
+from typing import Final, NamedTuple
 
 from builder.read.checks.references import work_at
 from builder.read.findings import Finding
-from builder.read.hazards import word_pattern
-from builder.read.nodes import Location, Node
+from builder.read.nodes import Location
 from builder.read.prose import plain_text
 from builder.read.reading import Reading
-from builder.read.records import Catalogue, Ending, Step
+from builder.read.records import LOST, Catalogue, Ending, Part, Settings, Step, Work
+from builder.read.words.calls import Caller, caller
 
-# Soft hyphen, zero-width characters and joiners: they can stand within a word and nobody sees them.
-INVISIBLE: Final = re.compile("[\u00ad\u200b-\u200d\u2060-\u2064]")
+SHOWN: Final = 3
+"""Words of one hazard that a finding tells."""
 
 
-def hazards_of(work: Step | Ending, catalogue: Catalogue) -> frozenset[str]:
-    """Hazards of a step or ending, those of its access jobs included."""
-    jobs = (catalogue.access[job] for job in work.access if job in catalogue.access)
-    return frozenset(work.hazards).union(*(job.hazards for job in jobs))
+class Said(NamedTuple):
+    """A text, where the file says it, and whether it is Markdown."""
+
+    at: Location
+    text: str | None
+    markdown: bool = False
+
+
+class Called(NamedTuple):
+    """Words that call for a hazard, and the line and column of the first of them."""
+
+    hazard: str
+    words: tuple[str, ...]
+    line: int
+    column: int
+
+    @property
+    def reason(self) -> str:
+        told = ", ".join(f"`{word}`" for word in self.words[:SHOWN])
+        return f"{told} call{'s' if len(self.words) == 1 else ''} for the hazard `{self.hazard}`"
+
+
+def caller_of(settings: Settings, catalogue: Catalogue) -> Caller:
+    """What looks for hazard words in a library: in its language and English, and for the words of its own hazards."""
+    own = tuple((name, hazard.words) for name, hazard in catalogue.hazards.items() if name != LOST and hazard.words)
+    return caller(settings.language, own)
 
 
 def hazard_word(reading: Reading) -> Iterator[Finding]:
-    patterns = {name: word_pattern(hazard.words) for name, hazard in reading.catalogue.hazards.items()}
+    playbook, catalogue = reading.playbook, reading.catalogue
+    known = True
+    carried: set[str] = set()
     for location, work in work_at(reading):
-        node = reading.node.at(location)
-        if not _names_are_known(node, work, reading.catalogue):
+        if not _names_are_known(reading, location, work):
+            known = False
             continue
-        named = reading.catalogue.hazards_of(work) | work.no_hazards.keys()
-        texts = list(_texts(node))
-        together = "\n".join(shown for _, shown in texts)
-        for name, pattern in patterns.items():
-            if pattern and name not in named and pattern.search(together):
-                yield from _first_use(reading, location, texts, name, pattern)
+        hazards = catalogue.hazards_of(work)
+        carried |= hazards
+        kind, name = str(location[0])[:-1], location[1]
+        for called in _called(reading, _texts(reading, location, work), hazards | work.no_hazards.keys()):
+            message = f"{called.reason}, which the {kind} `{name}` does not name"
+            yield reading.source.finding(called.line, called.column, "hazard-word", message, hint_for(called.hazard))
+    if known and "no_hazards" not in reading.node.lost:
+        for called in _called(reading, _texts_above(reading), carried | playbook.no_hazards.keys()):
+            message = f"{called.reason}, which no step and no ending of the playbook names"
+            hint = (
+                f"add `hazards: [{called.hazard}]` to the step that needs it, or answer at the top of the playbook "
+                f"with `no_hazards: {{{called.hazard}: why it does not apply}}`"
+            )
+            yield reading.source.finding(called.line, called.column, "hazard-word", message, hint)
 
 
-def _names_are_known(node: Node, work: Step | Ending, catalogue: Catalogue) -> bool:
+def hint_for(hazard: str) -> str:
+    return f"add `hazards: [{hazard}]`, or answer with `no_hazards: {{{hazard}: why it does not apply}}`"
+
+
+def _names_are_known(reading: Reading, location: Location, work: Step | Ending) -> bool:
     """Whether it is known which hazards a step or ending names; if not, that has a finding of its own."""
+    catalogue = reading.catalogue
     named = {*work.hazards, *work.no_hazards}
-    whole = not node.lost & {"hazards", "no_hazards", "access"}
-    return whole and named <= catalogue.hazards.keys() and set(work.access) <= catalogue.access.keys()
+    whole = not reading.node.at(location).lost & {"hazards", "no_hazards", "access", "tools", "check"}
+    needs = set(work.access) <= catalogue.access.keys() and set(work.tools) <= catalogue.tools.keys()
+    return whole and needs and named <= catalogue.hazards.keys()
 
 
-def _first_use(
-    reading: Reading, location: Location, texts: list[tuple[Node, str]], hazard: str, pattern: re.Pattern[str]
-) -> Iterator[Finding]:
-    for text, shown in texts:
-        match = pattern.search(shown)
-        if match:
-            written = pattern.search(reading.source.text, text.start, text.end)
-            place = reading.source.place(written.start()) if written else (text.line, text.column)
-            word = " ".join(match[0].split())
-            kind, name = str(location[0])[:-1], location[1]
-            message = f"`{word}` calls for the hazard `{hazard}`, which the {kind} `{name}` does not name"
-            hint = f"add `hazards: [{hazard}]`, or answer with `no_hazards: {{{hazard}: why it does not apply}}`"
-            yield reading.source.finding(*place, "hazard-word", message, hint)
-            return
+def _texts(reading: Reading, location: Location, work: Step | Ending) -> Iterator[Said]:
+    """The texts of a step or ending, in the order of the record, with those of the parts that it needs."""
+    for said in work_texts(work):
+        yield said._replace(at=(*location, *said.at))
+    if isinstance(work, Step):
+        for name, result in work.results.items():
+            yield Said((*location, "results", name, "expect"), result.expect)
+    elif work.prove:
+        yield Said((*location, "prove", "trial"), work.prove.trial)
+    listed = reading.node.at((*location, "parts")).kind == "list"
+    for place, name in enumerate(work.parts):
+        part = reading.catalogue.parts.get(name)
+        if part and name != LOST:
+            yield Said((*location, "parts", place if listed else name), _words_of(part))
 
 
-def _texts(node: Node) -> Iterator[tuple[Node, str]]:
-    """The texts of a step or ending, in the order of the file, each with what a reader sees of it."""
-    results = node.child("results")
-    preconditions = node.child("preconditions")
-    nodes = [
-        node.child("title"),
-        node.child("do"),
-        *(preconditions.items if preconditions else ()),
-        *(result.child("expect") for result in (results.entries.values() if results else ())),
-        node.at(("prove",)).child("trial"),
-    ]
-    for text in nodes:
-        if text and text.kind == "text":
-            shown = text.text
-            if text is node.child("do"):
-                shown = plain_text(shown)
-            yield text, INVISIBLE.sub("", shown)
+def work_texts(work: Work) -> Iterator[Said]:
+    """The texts that steps, endings and common checks have in common."""
+    yield Said(("title",), work.title)
+    yield Said(("do",), work.do, markdown=True)
+    for place, condition in enumerate(work.preconditions):
+        yield Said(("preconditions", place), condition)
+    if work.mishap:
+        yield Said(("mishap", "what"), work.mishap.what)
 
 
-def no_hazard_needed(reading: Reading) -> Iterator[Finding]:
+def _words_of(part: Part) -> str:
+    return f"{part.name}\n\n{part.note or ''}" if not part.no_hazards else ""
+
+
+def _texts_above(reading: Reading) -> Iterator[Said]:
+    """The texts of a playbook that are of no step or ending."""
+    playbook = reading.playbook
+    yield Said(("title",), playbook.title)
+    for place, words in enumerate(playbook.also):
+        yield Said(("also", place), words)
+    yield Said(("symptom", "summary"), playbook.symptom.summary)
+    for place, words in enumerate(playbook.symptom.conditions):
+        yield Said(("symptom", "conditions", place), words)
+    for place, words in enumerate(playbook.preconditions):
+        yield Said(("preconditions", place), words)
+    for name, cause in playbook.causes.items():
+        yield Said(("causes", name, "name"), cause.name)
+        yield Said(("causes", name, "note"), cause.note)
+
+
+def _called(reading: Reading, texts: Iterable[Said], named: Set[str]) -> Iterator[Called]:
+    """What some texts call for beyond the hazards that are named, each hazard once, at the first of its words."""
+    looks = caller_of(reading.settings, reading.catalogue)
+    found: dict[str, list[tuple[str, Location]]] = {}
+    for at, text, markdown in texts:
+        if text and text != LOST:
+            for call in looks.calls(plain_text(text) if markdown else text):
+                if call.hazard not in named:
+                    found.setdefault(call.hazard, []).append((call.words, at))
+    for hazard, calls in found.items():
+        words = tuple(dict.fromkeys(words for words, _ in calls))
+        yield Called(hazard, words, *_place(reading, calls[0][1], looks, hazard))
+
+
+def _place(reading: Reading, at: Location, looks: Caller, hazard: str) -> tuple[int, int]:
+    """Where a text of the file has the words, or where it stands; for a text of a common check, where it is taken."""
+    if not reading.has(at):
+        at = (*at[:2], "check") if reading.has((*at[:2], "check")) else at[:2]
+    node = reading.node.key_at(at) if at[2:3] == ("parts",) else reading.node.at(at)
+    source = reading.source
+    written = (call for call in looks.calls(source.text[node.start : node.end]) if call.hazard == hazard)
+    first = next(written, None)
+    return source.place(node.start + first.start) if first else (node.line, node.column)
+
+
+def hazard_implied(reading: Reading) -> Iterator[Finding]:
+    area = reading.settings.areas.get(reading.playbook.area)
+    known = reading.catalogue.hazards
+    implied = [hazard for hazard in area.implies if hazard in known] if area else []
+    for location, work in work_at(reading):
+        if implied and _names_are_known(reading, location, work):
+            named = reading.catalogue.hazards_of(work) | work.no_hazards.keys()
+            for hazard in implied:
+                if hazard not in named:
+                    kind, name = str(location[0])[:-1], location[1]
+                    message = (
+                        f"the {kind} `{name}` does not name the hazard `{hazard}`, "
+                        f"which work in the area `{reading.playbook.area}` implies"
+                    )
+                    yield reading.finding(location, "hazard-implied", message, hint_for(hazard), key=True)
+
+
+def hazard_denied(reading: Reading) -> Iterator[Finding]:
+    every: set[str] = set()
     for location, work in work_at(reading):
         named = reading.catalogue.hazards_of(work)
+        every |= named
         for name in work.no_hazards:
             if name in named:
                 message = f"`{name}` is both a hazard of `{location[1]}` and denied"
-                hint = "delete the one that is wrong; a hazard may come from an access job"
-                yield reading.finding((*location, "no_hazards", name), "hazard-denied", message, hint, key=True)
+                hint = "delete the one that is wrong; a hazard may come from an access job, a tool or a common check"
+                at = (*location, "no_hazards", name)
+                at = at if reading.has(at) else location
+                yield reading.finding(at, "hazard-denied", message, hint, key=True)
+    for name in reading.playbook.no_hazards:
+        if name in every:
+            message = f"the playbook denies `{name}`, which is a hazard of a step or an ending"
+            yield reading.finding(("no_hazards", name), "hazard-denied", message, "delete it here", key=True)

@@ -51,7 +51,8 @@ def unknown_access(reading: Reading) -> Iterator[Finding]:
 def unknown_hazard(reading: Reading) -> Iterator[Finding]:
     named = (((*at, "hazards", i), hazard) for at, work in work_at(reading) for i, hazard in enumerate(work.hazards))
     yield from _unknown(reading, "hazard", "unknown-hazard", named, reading.catalogue.hazards)
-    denied = (((*at, "no_hazards", hazard), hazard) for at, work in work_at(reading) for hazard in work.no_hazards)
+    answers = [((), reading.playbook.no_hazards), *((at, work.no_hazards) for at, work in work_at(reading))]
+    denied = (((*at, "no_hazards", hazard), hazard) for at, answer in answers for hazard in answer)
     yield from _unknown(reading, "hazard", "unknown-hazard", denied, reading.catalogue.hazards)
 
 

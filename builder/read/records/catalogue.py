@@ -6,7 +6,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from builder.read.notation import ZERO
-from builder.read.records.values import Identifier, Minutes, Money, Names, Record, Stretch, Text, Texts, YesOrNo
+from builder.read.records.values import Answers, Identifier, Minutes, Money, Names, Record, Stretch, Text, Texts, YesOrNo
 from builder.read.records.work import Measurement, Work
 
 
@@ -20,6 +20,11 @@ class Tool(Record):
     hazards: Names = Field(
         (), description="Its hazards; they count for every step that needs the tool.", examples=[["lifting"]]
     )
+    no_hazards: Answers = Field(
+        {},
+        description="The answer where its words call for a hazard that does not apply: the hazard, and why not.",
+        examples=[{"lifting": "It lifts the battery, not the car."}],
+    )
     note: Text | None = Field(None, description="What to look for in it.", examples=["It must read 10 mA steps."])
 
 
@@ -28,6 +33,11 @@ class Part(Record):
 
     name: Text = Field(description="What people call it.", examples=["Cabin fan resistor"])
     price: Money = Field(description="What one of it costs.", examples=["18-45"])
+    no_hazards: Answers = Field(
+        {},
+        description="The answer where its words call for a hazard that does not apply to whoever fits it.",
+        examples=[{"timing": "The belt of the mower, not of the engine."}],
+    )
     note: Text | None = Field(None, description="What to look for when buying.", examples=["Two plug shapes exist."])
 
 
@@ -39,6 +49,11 @@ class AccessJob(Record):
     close: Minutes = Field(description="The time it takes to close again.", examples=["5-10 min"])
     hazards: Names = Field(
         (), description="Its hazards; they count for every step that needs the job.", examples=[["lifting"]]
+    )
+    no_hazards: Answers = Field(
+        {},
+        description="The answer where its words call for a hazard that does not apply: the hazard, and why not.",
+        examples=[{"lifting": "The spare wheel lies in the boot."}],
     )
     note: Text | None = Field(None, description="What helps with it.", examples=["Eight screws, two rust in."])
 

@@ -10,6 +10,7 @@ from pydantic.json_schema import SkipJsonSchema
 from builder.read.notation import ALL, UNLISTED
 from builder.read.records.settings import Professional
 from builder.read.records.values import (
+    Answers,
     CauseName,
     Code,
     Count,
@@ -181,6 +182,12 @@ class Playbook(Record):
     )
     preconditions: Texts = Field(
         (), description="What must hold before the first step.", examples=[["Battery above 12.4 V"]]
+    )
+    no_hazards: Answers = Field(
+        {},
+        description="The answer where a word of the title, the symptom, the preconditions or a cause calls for a hazard "
+        "that no step and no ending has: the hazard, and why not.",
+        examples=[{"timing": "The belt is named as the cause of a noise; nothing of it is opened here."}],
     )
     causes: dict[CauseName, Cause] = Field(
         {},

@@ -209,6 +209,7 @@ Wait = Annotated[Amount, by(lambda value: parse_amount(value, parse_wait)), writ
 Stretch = Annotated[Range, by(lambda value: parse_range(_text(value))), written("range")]
 Texts = tuple[Text, ...]
 Names = tuple[Identifier, ...]
+Answers = dict[Identifier, Text]
 
 
 class Record(BaseModel):

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from builder.read.notation import ZERO
 from builder.read.records.values import (
+    Answers,
     Identifier,
     Minutes,
     Money,
@@ -72,7 +73,7 @@ class Work(Record):
     )
     access: Names = Field((), description="Access jobs by their ids in the catalogue.", examples=[["glovebox"]])
     hazards: Names = Field((), description="Hazards by their ids in the catalogue.", examples=[["hot-parts"]])
-    no_hazards: dict[Identifier, Text] = Field(
+    no_hazards: Answers = Field(
         {},
         description="The answer where a word calls for a hazard that does not apply: the hazard, and why not.",
         examples=[{"lifting": "The jack is only looked at, in the boot."}],

@@ -122,7 +122,7 @@ def test_what_was_bought_and_what_is_open_does_not_cost_again(walk_here):
     expect(hand.page.locator("#walk .already")).to_contain_text("Open already: Headlamp rear cap off.")
     hand = walk_here("shakes-at-100").answer("Clean, weights in place").tap("Shakes only while braking").acknowledge()
     hand.tap("More than 0.08 mm").acknowledge()
-    expect(hand.page.locator("#walk .already")).to_contain_text("You have it from an earlier step: Trolley lift")
+    expect(hand.page.locator("#walk .already")).to_contain_text("You have it from an earlier step: Trolley jack")
 
 
 def test_after_an_answer_the_focus_is_on_the_heading_and_the_change_is_spoken(walk_here):
