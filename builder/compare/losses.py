@@ -9,21 +9,39 @@ from builder.read.hazards import BANNER, SIGNALS
 from builder.read.records import LOST, Catalogue, Hazard, Playbook, Step
 
 LossKind = Literal[
-    "hazard", "playbook", "job", "signal", "removed-playbook", "place", "denied", "words", "wording", "owner"
+    "hazard",
+    "playbook",
+    "job",
+    "tool",
+    "signal",
+    "removed-playbook",
+    "place",
+    "denied",
+    "denied-playbook",
+    "denied-entry",
+    "words",
+    "wording",
+    "owner",
 ]
 
 ORDER_OF_LOSSES: Final[tuple[LossKind, ...]] = (
     "hazard",
     "job",
+    "tool",
     "signal",
     "playbook",
     "removed-playbook",
     "place",
     "denied",
+    "denied-playbook",
+    "denied-entry",
     "words",
     "owner",
     "wording",
 )
+
+
+DENIED: Final = frozenset({"denied", "denied-playbook"})
 
 
 class Place(NamedTuple):
@@ -37,8 +55,8 @@ class Place(NamedTuple):
 class Loss(NamedTuple):
     """One way in which a library warns less than another.
 
-    ``playbook`` and ``places`` are empty for what concerns the catalogue; ``name`` is an access job, a hazard word
-    or a field of the hazard; ``before`` and ``after`` are signal words or texts.
+    ``playbook`` and ``places`` are empty for what concerns the catalogue; ``name`` is an entry, a hazard word or a
+    field of the hazard; ``before`` and ``after`` are signal words or texts.
     """
 
     kind: LossKind
@@ -76,7 +94,7 @@ def gains(old: Side, new: Side, pairs: Sequence[tuple[str, str]]) -> list[Loss]:
     names = dict(pairs)
     gone = set(departed(old, new, pairs))
     back = losses(new, old, [(slug, was) for was, slug in pairs])
-    told = (loss for loss in back if loss.kind != "wording" and not (loss.kind == "denied" and loss.playbook in gone))
+    told = (loss for loss in back if loss.kind != "wording" and not (loss.kind in DENIED and loss.playbook in gone))
     return [loss._replace(playbook=names.get(loss.playbook, loss.playbook)) for loss in told]
 
 
@@ -91,6 +109,22 @@ def _catalogue_losses(old: Catalogue, new: Catalogue) -> Iterator[Loss]:
         if job in new.access:
             for name in set(access.hazards) - {LOST, *new.access[job].hazards}:
                 yield Loss("job", name, name=job)
+    for owned, tool in old.tools.items():
+        if owned in new.tools:
+            for name in set(tool.hazards) - {LOST, *new.tools[owned].hazards}:
+                yield Loss("tool", name, name=owned)
+    yield from _entry_denials(old, new)
+
+
+def _entry_denials(old: Catalogue, new: Catalogue) -> Iterator[Loss]:
+    """Every `no_hazards` of the catalogue that was not there before."""
+    for kind in ("tools", "parts", "access", "checks"):
+        before = getattr(old, kind)
+        for name, entry in getattr(new, kind).items():
+            answered = before[name].no_hazards if name in before and name != LOST else {}
+            for hazard, reason in entry.no_hazards.items() if name != LOST else ():
+                if hazard not in answered:
+                    yield Loss("denied-entry", hazard, name=name, after=reason)
 
 
 def _weaker(name: str, old: Hazard, new: Hazard) -> Iterator[Loss]:
@@ -136,6 +170,9 @@ def _place(name: str, step: bool, gone: bool) -> Place:
 
 def _denials(new: Playbook, old: Playbook | None) -> Iterator[Loss]:
     """Every `no_hazards` of a playbook that was not there before."""
+    for hazard, reason in new.no_hazards.items():
+        if not old or hazard not in old.no_hazards:
+            yield Loss("denied-playbook", hazard, new.slug, after=reason)
     before = old.work() if old else {}
     for name, work in new.work().items():
         for hazard, reason in work.no_hazards.items():

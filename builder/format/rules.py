@@ -498,6 +498,22 @@ SAFETY: Final = (
         ("steps", "measure-at-pump"),
     ),
     _rule(
+        "hazard-implied",
+        "Where work in an area implies a hazard, every step and every ending names it, or says why it does not apply.",
+        "electrics: {title: Electrics, implies: [washer-fluid]}",
+        "electrics: {title: Electrics, implies: []}",
+        ("areas",),
+        file="library.yaml",
+    ),
+    _rule(
+        "no-hazard-words",
+        "Hazard words are built in for the language of the library; without them, hazards are found in English only.",
+        "language: fr",
+        "language: de",
+        file="library.yaml",
+        severity=WARNING,
+    ),
+    _rule(
         "hazard-denied",
         "A hazard is named or denied, not both.",
         "hazards: [washer-fluid]\nno_hazards: {washer-fluid: It is only water.}",

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from builder.compare.compare import Comparison, compare
 from builder.compare.side import Side
-from builder.read.checks.hazards import hazards_of
 
 Plain = dict[str, Any]
 
@@ -53,6 +52,14 @@ LOSSES = {
     "denied": (
         lambda playbook, base: playbook["endings"]["renew"].update(no_hazards={"lifting": "It stands."}),
         [("denied", "lifting", ("renew",))],
+    ),
+    "denied for the playbook": (
+        lambda playbook, base: playbook.update(no_hazards={"lifting": "Nothing is raised."}),
+        [("denied-playbook", "lifting", ())],
+    ),
+    "denied for an access job": (
+        lambda playbook, base: base["access"]["wheel"].update(no_hazards={"hot": "It is cold."}),
+        [("denied-entry", "hot", ())],
     ),
     "left to the owner": (drop("endings", "hand-over", "who"), [("owner", "", ("hand-over",))]),
 }
@@ -139,7 +146,7 @@ def test_places_of_losses_are_those_of_sets(
         {
             (name, hazard)
             for name, work in one.playbooks["x"].work().items()
-            for hazard in hazards_of(work, one.catalogue)
+            for hazard in one.catalogue.hazards_of(work)
         }
         for one in sides
     )

@@ -123,22 +123,24 @@ def banner_of(root: ET.Element) -> ET.Element | None:
     return first if has_class(first, "banner") else None
 
 
-def hazards_of(work: dict[str, Any], access: dict[str, Any]) -> set[str]:
-    opened = (hazard for job in work.get("access", []) for hazard in access[job].get("hazards", []))
-    return {*work.get("hazards", []), *opened}
+def hazards_of(work: dict[str, Any], entries: dict[str, Any]) -> set[str]:
+    needed = [*work.get("access", []), *work.get("tools", [])]
+    return {*work.get("hazards", []), *(hazard for name in needed for hazard in entries[name].get("hazards", []))}
 
 
 @pytest.fixture(scope="module")
 def works() -> dict[str, dict[str, set[str]]]:
     """For every playbook and each of its steps and endings: its hazards that call for the banner, from the files."""
-    access = yaml.safe_load((ROOT / "playbooks/catalogue/access.yaml").read_text(encoding="utf-8"))
+    entries = {}
+    for kind in ("access", "tools"):
+        entries |= yaml.safe_load((ROOT / f"playbooks/catalogue/{kind}.yaml").read_text(encoding="utf-8"))
     found = {}
     for path in sorted(ROOT.glob("playbooks/*/*.yaml")):
         book = yaml.safe_load(path.read_text(encoding="utf-8"))
         if "steps" in book:
             named = {f"step-{name}": work for name, work in book["steps"].items()}
             named |= {f"ending-{name}": work for name, work in book["endings"].items()}
-            found[path.stem] = {name: hazards_of(work, access) & set(BANNER) for name, work in named.items()}
+            found[path.stem] = {name: hazards_of(work, entries) & set(BANNER) for name, work in named.items()}
     return found
 
 

@@ -13,6 +13,7 @@ from builder.publish.pages.index import Use
 from builder.publish.pages.views import HazardView, severest_first
 from builder.read.codes import parse_code
 from builder.read.hazards import BANNER
+from builder.read.words.calls import has_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +212,8 @@ def _safety(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str,
     _, catalogue = build.pages.gettext, build.library.catalogue
     hazards = hazard_views(build, list(catalogue.hazards))
     banner = [hazard for hazard in hazards if hazard.name in BANNER]
-    yield "safety.html", address.SAFETY, {"hazards": hazards, "hazards_banner": banner}
+    known = has_words(build.library.settings.language)
+    yield "safety.html", address.SAFETY, {"hazards": hazards, "hazards_banner": banner, "words_known": known}
     for hazard in hazards:
         own = [hazard] if hazard.name in BANNER else []
         uses = build.index.uses["hazard"].get(hazard.name, ())

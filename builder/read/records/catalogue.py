@@ -6,7 +6,18 @@ from typing import Any, Literal
 from pydantic import Field
 
 from builder.read.notation import ZERO
-from builder.read.records.values import Answers, Identifier, Minutes, Money, Names, Record, Stretch, Text, Texts, YesOrNo
+from builder.read.records.values import (
+    Answers,
+    Identifier,
+    Minutes,
+    Money,
+    Names,
+    Record,
+    Stretch,
+    Text,
+    Texts,
+    YesOrNo,
+)
 from builder.read.records.work import Measurement, Work
 
 

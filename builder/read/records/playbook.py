@@ -185,7 +185,7 @@ class Playbook(Record):
     )
     no_hazards: Answers = Field(
         {},
-        description="The answer where a word of the title, the symptom, the preconditions or a cause calls for a hazard "
+        description="The answer where a word of the title, symptom, preconditions or causes calls for a hazard "
         "that no step and no ending has: the hazard, and why not.",
         examples=[{"timing": "The belt is named as the cause of a noise; nothing of it is opened here."}],
     )

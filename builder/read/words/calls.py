@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import count
 from typing import Final
 
 from builder.read.words.language import Inflection, Language, languages, read_language, spellings
@@ -89,13 +88,13 @@ def has_words(language: str) -> bool:
 def _built_in(name: str, read: tuple[str, ...]) -> Finder:
     """The finder of a language, in a library that is read with the words of several."""
     language = read_language(name)
+    listed = (*language.hazards.values(), *language.parts.values(), language.never)
+    named = {term for phrases in listed for phrase in phrases for term in terms(phrase) if not term.isupper()}
+    small = {name: language.words(words) for name, words in language.small.items()}
+    classes = {name: language.words(words) for name, words in language.classes.items()}
+    literal = {word: language.words(word) for word in named}
     ordinary = {word for each in read for word in read_language(each).words(read_language(each).ordinary)}
-    phrases = [*language.never, *(phrase for listed in (*language.hazards.values(), *language.parts.values()) for phrase in listed)]
-    small = {name: language.words(listed) for name, listed in language.small.items()}
-    classes = {name: language.words(listed) for name, listed in language.classes.items()}
-    literal = {term: language.words(term) for phrase in phrases for term in terms(phrase) if not term.isupper()}
-    lexicon = Lexicon(classes, {**small, **literal}, ordinary, joined=language.joined)
-    return _finder(lexicon, language)
+    return _finder(Lexicon(classes, {**small, **literal}, ordinary, joined=language.joined), language)
 
 
 def _finder(lexicon: Lexicon, language: Language) -> Finder:
@@ -108,24 +107,22 @@ def _finder(lexicon: Lexicon, language: Language) -> Finder:
 
 
 def _own(own: Own, inflections: list[Inflection]) -> Iterator[Finder]:
-    """A finder of the words of a library's own hazards, each word in all forms of the languages."""
+    """A finder of the words of a library's own hazards, each word in all forms that the languages may give it."""
     classes: dict[str, set[str]] = {}
-    phrases: dict[str, tuple[str, ...]] = {}
-    numbers = count()
-    for hazard, words in own:
-        rows: list[str] = []
-        for phrase in words:
-            row: list[str] = []
-            for word, _, _ in pieces(phrase):
-                if word in (CLAUSE, SENTENCE):
-                    continue
-                name = f"W{next(numbers)}"
+
+    def row(words: str) -> str:
+        """A phrase with a class for each of its words."""
+        names: list[str] = []
+        for word, _, _ in pieces(words):
+            if word not in (CLAUSE, SENTENCE):
+                names.append(f"W{len(classes)}")
                 bases = spellings(word)
-                classes[name] = {form for rule in inflections for base in bases for form in rule.forms(base)} | bases
-                row.append(name)
-            if row:
-                rows.append(" ".join(row))
-        phrases[hazard] = tuple(rows)
+                classes[names[-1]] = {
+                    form for rule in inflections for base in bases for form in rule.forms(base)
+                } | bases
+        return " ".join(names)
+
+    hazards = {hazard: tuple(filter(None, map(row, words))) for hazard, words in own}
     if classes:
-        language = Language(hazards=phrases)
-        yield _finder(Lexicon(classes, {}, set()), language)
+        ordinary = {word for name in languages() for word in read_language(name).words(read_language(name).ordinary)}
+        yield _finder(Lexicon(classes, {}, ordinary), Language(hazards=hazards))

@@ -1,8 +1,8 @@
 """A language's hazard words as data: one file ``LANGUAGE.yaml`` beside this one.
 
-``endings``  sets of endings by name; ``lift/v`` in a list of words stands for ``lift`` with each ending of the set ``v``,
-             and ``(an|hoch)(heben|zuheben)`` for every way through the brackets.
-``small``    classes of small words (articles, prepositions); no slip of the pen and no split word is looked for in them.
+``endings``  sets of endings by name; ``lift/v`` in a list stands for ``lift`` with each ending of the set ``v``, and
+             ``(an|hoch)(heben|zuheben)`` for every way through the brackets.
+``small``    classes of small or common words: they are not looked for in disguise.
 ``classes``  classes of words by a name in capitals. A ``*`` at either end of a word stands for the rest of a compound.
 ``ordinary`` words that are one slip away from a word of the classes and mean something else.
 ``joined``   whether words that are written without the spaces between them are looked for; not where a language
@@ -48,7 +48,7 @@ class Inflection(BaseModel):
     double: tuple[str, ...] = ()
 
     def forms(self, word: str) -> set[str]:
-        """The word in all forms that the rule gives, more than there are; short words and figures in none but their own."""
+        """The word in all forms that the rule gives, more than there are; short words and figures as they are."""
         if len(word) < 3 or not word.isalpha():
             return {word}
         stems = {word, *(word.removesuffix(ending) for ending in self.drop if len(word) - len(ending) > 2)}

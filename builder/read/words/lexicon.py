@@ -2,7 +2,7 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import product
 from typing import Final
 
@@ -12,14 +12,20 @@ from builder.read.words.slips import Slips
 UNKNOWN: Final = " "
 NUMBER: Final = "0"
 """Stands for every number in a list of words."""
-FIRST_SIGN: Final = 0x4E00
+_FIRST_SIGN: Final = 0x4E00
+_MARKS: Final = {SENTENCE: SENTENCE, CLAUSE: CLAUSE}
 
 _LONGEST: Final = 48
-"""Letters of the longest word that is looked at more closely than by the letter."""
+"""Letters of the longest word that is looked at for more than what it is to the letter."""
 _LEAST: Final = 5
 """Letters of the shortest word that is put together from pieces which are not single letters."""
-_READ_AS: Final = (str.maketrans("013456789@$!|€+", "oieasgtbgasilet"), str.maketrans("013456789@$!|€+", "oleasbtbgasllet"))
-_TAKEN_FOR: Final = (("rn", "m"), ("vv", "w"), ("ii", "u"))
+_HEAD: Final = 8
+"""Letters of the shortest beginning of a compound in which a slip is looked for."""
+_READ_AS: Final = (
+    str.maketrans("013456789@$!|€+", "oieasgtbgasilet"),
+    str.maketrans("013456789@$!|€+", "oleasbtbgasllet"),
+)
+_TAKEN_FOR: Final = (("rn", "m"), ("vv", "w"))
 _RUN: Final = re.compile(r"(.)\1\1+")
 
 Classes = Mapping[str, set[str]]
@@ -33,42 +39,27 @@ class Lexicon:
     """
 
     def __init__(self, classes: Classes, small: Classes, ordinary: set[str], *, joined: bool = True) -> None:
-        self._ordinary, self._splits = ordinary, joined
-        self._whole: dict[str, set[str]] = defaultdict(set)
-        self._heads: dict[str, set[str]] = defaultdict(set)
-        self._tails: dict[str, set[str]] = defaultdict(set)
-        self._within: dict[str, set[str]] = defaultdict(set)
-        for name, words in (*small.items(), *classes.items()):
-            for word in words:
-                self._kind(word)[word.strip("*")].add(name)
-                if "*" in word:
-                    self._whole[word.strip("*")].add(name)
-        large = {word.strip("*") for words in classes.values() for word in words}
-        self._large = large
-        self._slips = Slips(large)
-        begun = {**self._within, **self._heads}
-        self._head_slips = Slips(word for word in large & begun.keys() if len(word) > 7)
-        self._beginnings = {word[:length] for word in large for length in range(1, len(word) + 1)}
+        self._ordinary, self._joined_up = ordinary, joined
+        both = [(name, word) for kind in (small, classes) for name, words in kind.items() for word in words]
+        self._whole = _by_word((name, word.strip("*")) for name, word in both)
+        self._heads = _by_word((name, word[:-1]) for name, word in both if word[-1] == "*" != word[0])
+        self._tails = _by_word((name, word[1:]) for name, word in both if word[0] == "*" != word[-1])
+        self._within = _by_word((name, word[1:-1]) for name, word in both if word[0] == "*" == word[-1])
+        self._inner = _any_of(self._within)
+        self._large = {word.strip("*") for words in classes.values() for word in words}
+        self._beginnings = {word[:length] for word in self._large for length in range(1, len(word) + 1)}
+        self._slips = Slips(self._large)
+        begun = {*self._heads, *self._within} & self._large
+        self._head_slips = Slips(word for word in begun if len(word) >= _HEAD)
         self._signs: dict[frozenset[str], str] = {}
         for names in (*self._whole.values(), *self._within.values(), *self._heads.values(), *self._tails.values()):
             self._sign(names)
         for head, tail in product(self._heads.values(), self._tails.values()):
             self._sign(head | tail)
-        longest = sorted(self._within, key=lambda part: (-len(part), part))
-        self._inner = re.compile("|".join(map(re.escape, longest)) or "(?!)")
-        self._marks = {SENTENCE: SENTENCE, CLAUSE: CLAUSE}
-        self._known: dict[str, str] = dict(self._marks)
+        self._known = dict(_MARKS)
 
-    def _kind(self, word: str) -> dict[str, set[str]]:
-        return {
-            (False, False): self._whole,
-            (False, True): self._heads,
-            (True, False): self._tails,
-            (True, True): self._within,
-        }[word.startswith("*"), word.endswith("*")]
-
-    def _sign(self, names: set[str]) -> str:
-        return self._signs.setdefault(frozenset(names), chr(FIRST_SIGN + len(self._signs)))
+    def _sign(self, names: frozenset[str]) -> str:
+        return self._signs.setdefault(names, chr(_FIRST_SIGN + len(self._signs)))
 
     def signs(self, name: str) -> str:
         """The signs of all words of a class.
@@ -87,17 +78,16 @@ class Lexicon:
         places: list[tuple[int, int]] = []
         at = 0
         last = len(pieces) - 1
-        beginnings, known = self._beginnings, self._known
+        beginnings = self._beginnings
         while at <= last:
             word, start, end = pieces[at]
             if word in beginnings and at < last and word + pieces[at + 1][0] in beginnings:
                 count, word = self._joined(pieces, at)
                 at += count - 1
                 end = pieces[at][2]
-            sign = known.get(word) or self.of(word)
+            sign = self._known.get(word) or self.of(word)
             signs.append(sign)
-            for _ in sign:
-                places.append((start, end))
+            places += [(start, end)] * len(sign)
             at += 1
         return "".join(signs), places
 
@@ -121,50 +111,43 @@ class Lexicon:
         known = self._known.get(word)
         if known is None:
             if len(self._known) > 1 << 16:
-                self._known.clear()
-                self._known.update(self._marks)
+                self._known = dict(_MARKS)
             known = self._known[word] = self._found(word)
         return known
 
     def _found(self, word: str) -> str:
         if word in self._whole:
             return self._sign(self._whole[word])
-        if word.isdigit():
-            return self._sign(self._whole[NUMBER]) if NUMBER in self._whole else UNKNOWN
-        if word == POSSESSIVE or len(word) < 3 or word in self._ordinary:
+        if word.isdigit() and NUMBER in self._whole:
+            return self._sign(self._whole[NUMBER])
+        if not 3 <= len(word) <= _LONGEST or word == POSSESSIVE or word in self._ordinary:
             return UNKNOWN
-        if len(word) > _LONGEST:
-            return UNKNOWN
-        for reading in _readings(word):
-            if reading in self._whole:
-                return self._sign(self._whole[reading])
-        return self._compound(word) or self._parts(word) or UNKNOWN
+        meant = next((reading for reading in _readings(word) if reading in self._whole), None)
+        return self.of(meant) if meant else self._compound(word) or self._parts(word) or UNKNOWN
 
     def _compound(self, word: str) -> str:
         """The sign of a compound, by its beginning or end, or of the word that it is a slip of."""
         within = self._inner.search(word)
         if within:
             return self._sign(self._within[within[0]])
-        length = len(word)
-        head = next((self._heads[word[:end]] for end in range(length - 1, 2, -1) if word[:end] in self._heads), set())
-        tail = next((self._tails[word[at:]] for at in range(2, length - 2) if word[at:] in self._tails), set())
+        none: frozenset[str] = frozenset()
+        heads = (self._heads[word[:end]] for end in range(len(word) - 1, 2, -1) if word[:end] in self._heads)
+        tails = (self._tails[word[at:]] for at in range(2, len(word) - 2) if word[at:] in self._tails)
+        head, tail = next(heads, none), next(tails, none)
         if head:
             return self._sign(head | tail)
         return self._slip(word) or (self._sign(tail) if tail else "")
 
     def _slip(self, word: str) -> str:
         meant = self._slips.of(word)
-        if meant:
-            return self._sign(self._whole[meant] or self._within[meant])
-        for end in range(len(word) - 2, 7, -1):
-            meant = self._head_slips.of(word[:end])
-            if meant:
-                return self._sign(self._heads[meant] or self._within[meant])
-        return ""
+        ends = range(len(word) - 2, _HEAD - 1, -1)
+        heads = (self._head_slips.of(word[:end]) for end in ends) if meant is None else ()
+        meant = meant or next(filter(None, heads), None)
+        return self._sign(self._whole[meant]) if meant else ""
 
     def _parts(self, word: str) -> str:
         """The signs of the known words that a word is made of when it is written without spaces."""
-        if not self._splits:
+        if not self._joined_up:
             return ""
         ways: list[list[str] | None] = [[], *[None] * len(word)]
         for end in range(2, len(word) + 1):
@@ -176,6 +159,19 @@ class Lexicon:
         found = ways[-1] or []
         large = [part for part in found if part in self._large and len(part) > 3]
         return "".join(map(self.of, found)) if len(found) > 1 and large and len(word) > 6 else ""
+
+
+def _by_word(named: Iterable[tuple[str, str]]) -> dict[str, frozenset[str]]:
+    """The names of their classes by words."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for name, word in named:
+        found[word].add(name)
+    return {word: frozenset(names) for word, names in found.items()}
+
+
+def _any_of(words: Iterable[str]) -> re.Pattern[str]:
+    """Finds any of some words, the longest first; of none, nothing."""
+    return re.compile("|".join(sorted(words, key=lambda word: (-len(word), word))) or "(?!)")
 
 
 def _readings(word: str) -> Iterator[str]:

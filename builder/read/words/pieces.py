@@ -1,4 +1,4 @@
-"""Pieces of a text: its words as a reader takes them, with their places, and the marks that end a clause or sentence."""
+"""Pieces of a text: its words as a reader takes them, and the marks that end a clause or sentence."""
 
 import re
 from collections.abc import Iterator
@@ -7,24 +7,31 @@ from typing import Final
 
 from builder.read.words.letters import folded
 
+Piece = tuple[str, int, int]
+"""A word in small plain letters, or a mark, with the offsets of its start and end in the text as written."""
+
 SENTENCE: Final = "\n"
 CLAUSE: Final = ","
 POSSESSIVE: Final = "'s"
 
 _CHUNK: Final = re.compile(r"\S+")
+_REMEMBERED: Final = 64
+"""Characters of the longest text without white space of which the words are remembered."""
+
 _FULL_STOPS: Final = frozenset(".?!;…。")
 _COMMAS: Final = frozenset(",:()[]{}–—")
 _APOSTROPHES: Final = frozenset("'’‘ʼ`´")
-_THROUGH: Final = _APOSTROPHES | frozenset("*~\\")
-"""Signs that hide within a word: apostrophes, and Markdown's marks where they are shown as they are."""
+_THROUGH: Final = frozenset("*~\\")
+"""Markdown's signs where they are shown as they are: they hide within a word, as apostrophes do."""
 _AS_LETTERS: Final = frozenset("@$!|€+")
 """Signs that stand for letters between letters: ``j@ck``."""
+# Scripts that put no spaces between words, or hang endings on them: each sign counts as a word.
 _ONE_BY_ONE: Final = re.compile("[\u0e00-\u0eff\u1000-\u109f\u1780-\u17ff\u3040-\u30ff\u3400-\u9fff\uac00-\ud7af]")
-"""Scripts that put no spaces between words, or hang endings on them: each sign counts as a word."""
 
-
-Piece = tuple[str, int, int]
-"""A word in small plain letters, or a mark, with the offsets of its start and end in the text as written."""
+# Kinds of characters: letter, sign that is a word, apostrophe, through, as a letter, comma, anything else.
+_LETTER, _ONE, _APOSTROPHE, _SKIPPED, _SIGN, _COMMA, _OTHER = "woatscx"
+_WORD: Final = re.compile(f"{_ONE}|{_LETTER}(?:[{_LETTER}ta]*(?:{_SIGN}+[ta]*)?{_LETTER})*|{_COMMA}")
+_OWNED: Final = re.compile(f"(?<={_LETTER}){_APOSTROPHE}{_LETTER}\\Z")
 
 
 def pieces(text: str) -> list[Piece]:
@@ -32,61 +39,59 @@ def pieces(text: str) -> list[Piece]:
     found: list[Piece] = []
     end = 0
     for chunk in _CHUNK.finditer(text):
-        start = chunk.start()
+        start, written = chunk.start(), chunk[0]
         if start - end > 1 and text.count("\n", end, start) > 1:
             found.append((SENTENCE, start, start))
-        for word, first, last in _of_chunk(chunk[0]):
-            found.append((word, start + first, start + last))
         end = chunk.end()
+        of = _remembered if end - start <= _REMEMBERED else _of_chunk
+        for word, first, last in of(written):
+            found.append((word, start + first, start + last))
     return found
 
 
-@lru_cache(maxsize=1 << 16)
-def _of_chunk(chunk: str) -> tuple[tuple[str, int, int], ...]:
+def _of_chunk(chunk: str) -> tuple[Piece, ...]:
     """Words and marks of a text without white space."""
     if chunk.isascii() and chunk.isalnum():
         return ((chunk.lower(), 0, len(chunk)),)
-    return tuple(_words(chunk))
-
-
-def _words(chunk: str) -> Iterator[tuple[str, int, int]]:
     shown = [folded(character) for character in chunk]
-    last = max((at for at, letters in enumerate(shown) if letters.isalnum()), default=-1)
-    start, word = 0, ""
-    for at, letters in enumerate(shown):
-        if not letters:
-            continue
-        sign = chunk[at]
-        if sign in _APOSTROPHES and word and at + 1 == last and shown[last] == "s":
-            yield word, start, at
-            yield POSSESSIVE, at, last + 1
-            yield from _marks(chunk[last + 1 :], last + 1, POSSESSIVE)
-            return
-        if letters.isalnum() and not _ONE_BY_ONE.match(letters):
-            start = start if word else at
-            word += letters
-        elif word and at < last and letters in _AS_LETTERS and chunk[at + 1].isalnum():
-            word += letters
-        elif sign not in _THROUGH:
-            if word:
-                yield word, start, at
-            if letters.isalnum():
-                yield letters, at, at + 1
-            elif at > last:
-                yield from _marks(chunk[at:], at, word)
-                return
-            elif letters in _COMMAS:
-                yield CLAUSE, at, at
-            word = ""
-    if word:
-        yield word, start, last + 1
+    kinds = "".join(map(_kind, chunk, shown))
+    within = kinds.rstrip("atscx")
+    return (*_words(shown, within), *_mark(chunk[len(within) :], len(within), "".join(shown[: len(within)])))
 
 
-def _marks(signs: str, at: int, word: str) -> Iterator[tuple[str, int, int]]:
+_remembered = lru_cache(maxsize=1 << 16)(_of_chunk)
+
+
+def _kind(character: str, shown: str) -> str:
+    if shown.isalnum():
+        return _ONE if _ONE_BY_ONE.match(shown) else _LETTER
+    if character in _APOSTROPHES:
+        return _APOSTROPHE
+    if not shown or character in _THROUGH:
+        return _SKIPPED
+    return _SIGN if shown in _AS_LETTERS else _COMMA if shown in _COMMAS else _OTHER
+
+
+def _words(shown: list[str], kinds: str) -> Iterator[Piece]:
+    """The words of a text by the kinds of its characters; a possessive stands apart."""
+    owned = _OWNED.search(kinds)
+    end = owned.start() if owned and shown[len(kinds) - 1] == "s" else len(kinds)
+    for match in _WORD.finditer(kinds, 0, end):
+        first, last = match.span()
+        if match[0] == _COMMA:
+            yield CLAUSE, first, first
+        else:
+            letters = (letter for letter, kind in zip(shown[first:last], match[0], strict=True) if kind not in "at")
+            yield "".join(letters), first, last
+    if end < len(kinds):
+        yield POSSESSIVE, end, len(kinds)
+
+
+def _mark(signs: str, at: int, before: str) -> Iterator[Piece]:
     """The mark that the signs behind a word make; the full stop of a short word may be an abbreviation's."""
     stops = _FULL_STOPS.intersection(signs)
     if stops:
-        abbreviated = stops == {"."} and (len(word) <= 2 or word.isdigit())
+        abbreviated = stops == {"."} and (len(before) <= 2 or before.isdigit())
         yield (CLAUSE if abbreviated else SENTENCE), at, at
     elif _COMMAS.intersection(signs) or signs in ("-", "--"):
         yield CLAUSE, at, at

@@ -1,4 +1,4 @@
-"""Slips of the pen: known words that a word becomes by one letter left out, put in, exchanged or swapped with the next."""
+"""Slips of the pen: known words that become others by one letter left out, put in, exchanged or swapped."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
