@@ -6,11 +6,10 @@ from typing import Final
 
 import pytest
 
-from builder.read.catalogue import CatalogueFiles, read_settings, with_words
+from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.findings import Finding
 from builder.read.folder import Folder
 from builder.read.hazards import ALWAYS
-from builder.read.records import Hazard
 
 Found = Callable[..., list[Finding]]
 
@@ -23,7 +22,9 @@ def only(findings: list[Finding]) -> Finding:
 
 
 def test_settings_have_defaults(make_library: Callable[..., Path]) -> None:
-    settings, findings = read_settings(Folder(make_library({"library.yaml": SETTINGS}), "library"))
+    file, findings = read_settings(Folder(make_library({"library.yaml": SETTINGS}), "library"))
+    assert file
+    settings = file.settings
     assert settings
     assert (settings.language, settings.owner_hour, settings.site_url, findings) == ("en", 0, None, [])
 
@@ -60,21 +61,13 @@ def test_hazards_that_always_exist_need_no_file(make_library: Callable[..., Path
     assert set(catalogue.hazards) == {"timing", "lifting"}
 
 
-def test_a_library_sharpens_the_words_of_such_a_hazard_and_removes_none(make_library: Callable[..., Path]) -> None:
-    sharper = "timing: {name: Belt, words: [toothed belt]}\nlifting: {signal: danger, avoid: Use four stands.}\n"
+def test_a_library_sharpens_the_words_of_such_a_hazard(make_library: Callable[..., Path]) -> None:
+    sharper = "timing: {name: Belt, words: [rubber band]}\nlifting: {signal: danger, avoid: Use four stands.}\n"
     files = CatalogueFiles(Folder(make_library({"catalogue/hazards.yaml": sharper}), "library"))
     timing, lifting = files.catalogue.hazards["timing"], files.catalogue.hazards["lifting"]
     assert files.findings == []
-    assert (timing.name, timing.harm) == ("Belt", ALWAYS["timing"]["harm"])
-    assert timing.words == (*ALWAYS["timing"]["words"], "toothed belt")
-    assert (lifting.name, lifting.avoid) == ("Lifting the car", "Use four stands.")
-
-
-def test_words_stand_once() -> None:
-    hazard = Hazard.model_validate(
-        {"name": "H", "signal": "notice", "harm": "h", "avoid": "a", "words": ["one", "two"]}
-    )
-    assert with_words(hazard, ("two", "three")).words == ("two", "three", "one")
+    assert (timing.name, timing.harm, timing.words) == ("Belt", ALWAYS["timing"]["harm"], ("rubber band",))
+    assert (lifting.name, lifting.avoid, lifting.words) == ("Lifting the car", "Use four stands.", ())
 
 
 @pytest.mark.parametrize(

@@ -75,6 +75,7 @@ def _entry_words(files: CatalogueFiles, looks: Caller, kind: str, name: str) -> 
 def _texts(entry: Entry) -> Iterator[Said]:
     if isinstance(entry, CommonCheck):
         yield from work_texts(entry)
+        yield Said(("reading", "of"), entry.reading.of if entry.reading else None)
         for name, result in entry.results.items():
             yield Said(("results", name, "expect"), result.expect)
     else:

@@ -85,6 +85,7 @@ def _texts(reading: Reading, location: Location, work: Step | Ending) -> Iterato
     for said in work_texts(work):
         yield said._replace(at=(*location, *said.at))
     if isinstance(work, Step):
+        yield Said((*location, "reading", "of"), work.reading.of if work.reading else None)
         for name, result in work.results.items():
             yield Said((*location, "results", name, "expect"), result.expect)
     elif work.prove:

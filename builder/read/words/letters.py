@@ -40,7 +40,7 @@ def _letter(character: str) -> str:
         return ""
     looks = _look_alikes()
     small = character.casefold()
-    found = _named(character) or _TAKEN_FOR.get(small) or looks.get(character) or looks.get(small)
+    found = _named(character) or looks.get(character) or _TAKEN_FOR.get(small) or looks.get(small)
     apart = unicodedata.normalize("NFKD", character)
     return found or ("".join(map(_letter, apart)) if apart != character else small)
 

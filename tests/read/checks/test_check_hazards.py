@@ -26,10 +26,12 @@ def test_a_word_calls_for_its_hazard(found: Found) -> None:
         (("expect: One stage reads open", "expect: The jack slips"), 38),
         (("title: Fit a repair plug", "title: Raise the car and fit a plug"), 41),
         (("trial: ten minutes on speed 1", "trial: on axle stands"), 43),
+        (("cost: 0", "mishap: {what: The jack slips, chance: 1%, cost: 1000}"), 20),
+        (("access: [glovebox]", "reading: {of: Height on the jack, unit: mm}"), 21),
     ],
 )
 def test_every_text_of_a_step_or_ending_is_looked_at(found: Found, pieces: tuple[str, str], line: int) -> None:
-    (finding,) = found(*pieces)
+    (finding,) = [one for one in found(*pieces) if one.rule != "range-alone"]
     assert (finding.rule, finding.line) == ("hazard-word", line)
 
 
@@ -82,4 +84,129 @@ def test_a_hazard_is_not_both_named_and_denied(found: Found) -> None:
     (finding,) = found("hazards: [hot-parts]", "hazards: [hot-parts]\n    no_hazards: {hot-parts: cold}")
     assert (finding.rule, finding.line, finding.column, finding.severity) == ("hazard-denied", 23, 18, "error")
     assert finding.message == "`hot-parts` is both a hazard of `look-at-plug` and denied"
-    assert finding.hint == "delete the one that is wrong; a hazard may come from an access job"
+    assert (
+        finding.hint == "delete the one that is wrong; a hazard may come from an access job, a tool or a common check"
+    )
+
+
+def test_a_finding_tells_the_first_place_and_up_to_three_words(found: Found) -> None:
+    do = "do: |\n      Look first.\n\n      Take the **jack**, the hoist, a trolley jack and the axle stands."
+    (finding,) = found(DO, do)
+    assert (finding.line, finding.column) == (37, 18)
+    assert finding.message.startswith("`jack`, `hoist`, `axle stands` call for the hazard `lifting`, which the step")
+
+
+@pytest.mark.parametrize(
+    ("pieces", "line", "word"),
+    [
+        (("title: Cabin fan runs on the top speed only", "title: Clonk on the jack"), 2, "jack"),
+        (("summary: Speeds 1 to 3 are dead", "summary: On axle stands speeds 1 to 3 are dead"), 5, "axle stands"),
+        (("conditions: [any temperature", "conditions: [wheels off the ground"), 6, "wheels off"),
+        (("preconditions: [Battery above 12.4 V]", "preconditions: [Car on axle stands]"), 8, "axle stands"),
+        (("name: Worn speed switch", "name: Stretched timing chain"), 12, "timing chain"),
+        (("share: 15%", "share: 15%, note: Seen with the wheel off"), 12, "wheel off"),
+        (("vehicles:", "also: [no fan on the hoist]\nvehicles:"), 3, "hoist"),
+    ],
+)
+def test_every_text_of_a_playbook_is_looked_at(found: Found, pieces: tuple[str, str], line: int, word: str) -> None:
+    (finding,) = found(*pieces)
+    assert (finding.rule, finding.line) == ("hazard-word", line)
+    assert finding.text[finding.column - 1 :].startswith(word)
+    assert finding.message.endswith("which no step and no ending of the playbook names")
+    assert "at the top of the playbook with `no_hazards: {" in finding.hint
+
+
+CONDITION = ("preconditions: [Battery above 12.4 V]", "preconditions: [Car on axle stands]")
+
+
+@pytest.mark.parametrize(
+    "pieces",
+    [
+        ("hazards: [hot-parts]", "hazards: [hot-parts, lifting]"),
+        ("causes:", "no_hazards: {lifting: It stands there.}\ncauses:"),
+    ],
+)
+def test_a_step_with_the_hazard_or_an_answer_settles_the_texts_of_a_playbook(
+    found: Found, pieces: tuple[str, str]
+) -> None:
+    assert found(*CONDITION, *pieces) == []
+
+
+def test_a_playbook_does_not_deny_what_its_steps_name(found: Found) -> None:
+    denial = ("causes:", "no_hazards: {hot-parts: They are cold.}\ncauses:")
+    (finding,) = found(*denial)
+    assert (finding.rule, finding.line) == ("hazard-denied", 9)
+    assert finding.message == "the playbook denies `hot-parts`, which is a hazard of a step or an ending"
+
+
+def test_a_playbook_denies_hazards_that_there_are(found: Found) -> None:
+    (finding,) = found("causes:", "no_hazards: {hot-partz: They are cold.}\ncauses:")
+    assert (finding.rule, finding.line, finding.hint) == ("unknown-hazard", 9, "did you mean `hot-parts`?")
+
+
+PARTS = "fan-resistor: {name: R, price: 18-45}\nspeed-switch: {name: S, price: 30-60}\n"
+
+
+def test_a_part_that_calls_for_a_hazard_asks_it_of_the_work_that_needs_the_part(findings_of: Found) -> None:
+    parts = f"{PARTS}resistor-plug: {{name: Timing belt, price: 12}}\n"
+    (finding,) = findings_of({"catalogue/parts.yaml": parts})
+    assert (finding.file, finding.rule, finding.line) == ("library/cabin/fan.yaml", "hazard-word", 41)
+    assert finding.message == "`Timing belt` calls for the hazard `timing`, which the ending `new-plug` does not name"
+
+
+def test_a_part_may_answer_for_all_its_work(findings_of: Found) -> None:
+    answer = "no_hazards: {timing: Of a mower.}"
+    parts = f"{PARTS}resistor-plug: {{name: Timing belt, price: 12, {answer}}}\n"
+    assert findings_of({"catalogue/parts.yaml": parts}) == []
+
+
+def test_a_hazard_of_a_tool_settles_it(findings_of: Found, playbook: Callable[..., str]) -> None:
+    tools = "multimeter: {name: M}\ncrimper: {name: C, hazards: [lifting]}\n"
+    files = {"catalogue/tools.yaml": tools, "cabin/fan.yaml": playbook("title: Fit a repair plug", "title: Jack it up")}
+    assert findings_of(files) == []
+
+
+CHECK = "at-rest: {title: Measure on axle stands, %s results: {low: {expect: Low}, high: {expect: High}}}\n"
+TAKEN = (
+    "    title: Measure the resistor\n    do: Measure every stage.\n",
+    "    check: at-rest\n    do: Measure every stage.\n    hazards: []\n",
+)
+
+
+def test_a_step_cannot_take_the_words_of_a_check_and_leave_its_hazards(
+    findings_of: Found, playbook: Callable[..., str]
+) -> None:
+    files = {"catalogue/checks.yaml": CHECK % "hazards: [lifting],", "cabin/fan.yaml": playbook(*TAKEN)}
+    (finding,) = (one for one in findings_of(files) if one.rule == "hazard-word")
+    assert (finding.file, finding.line) == ("library/cabin/fan.yaml", 33)
+    assert finding.message.startswith("`axle stands` calls for the hazard `lifting`, which the step")
+
+
+SETTINGS = "title: T\nlanguage: %s\ncurrency: EUR\nlabour_rate: 95\nareas: {cabin: {title: Cabin, implies: [%s]}}\n"
+
+
+def test_an_area_that_implies_a_hazard_asks_it_of_every_step_and_ending(findings_of: Found) -> None:
+    found = findings_of({"library.yaml": SETTINGS % ("en", "lifting")})
+    assert {one.rule for one in found} == {"hazard-implied"}
+    assert [one.line for one in found] == [15, 32, 41, 42, 44]
+    assert found[0].message == (
+        "the step `look-at-plug` does not name the hazard `lifting`, which work in the area `cabin` implies"
+    )
+
+
+@pytest.mark.parametrize("settles", ["hazards: [hot-parts, lifting]", "no_hazards: {lifting: It stands.}"])
+def test_the_hazard_or_an_answer_settles_what_an_area_implies(
+    findings_of: Found, playbook: Callable[..., str], settles: str
+) -> None:
+    pieces = ["    hazards: [hot-parts]\n", "", "    do: Measure every stage.\n", f"    {settles}\n"]
+    pieces += ["    cost: 0\n", f"    {settles}\n"]
+    for cause in ("plug", "resistor", "switch"):
+        pieces += [f"settles: [{cause}],", f"settles: [{cause}], {settles},"]
+    files = {"library.yaml": SETTINGS % ("en", "lifting"), "cabin/fan.yaml": playbook(*pieces)}
+    assert {one.rule for one in findings_of(files)} <= {"unused-entry"}
+
+
+def test_a_german_library_is_read_in_german(findings_of: Found, playbook: Callable[..., str]) -> None:
+    files = {"library.yaml": SETTINGS % ("de-AT", ""), "cabin/fan.yaml": playbook(DO, "do: Das Auto vorn aufbocken.")}
+    (finding,) = findings_of(files)
+    assert (finding.rule, finding.line) == ("hazard-word", 34)
