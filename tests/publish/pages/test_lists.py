@@ -30,3 +30,17 @@ def test_the_page_of_a_tool_has_the_banner_where_the_car_is_raised_to_use_it(sit
     torch, meter = ((site / "tool" / f"{name}.html").read_text(encoding="utf-8") for name in ("torch", "meter"))
     assert '<section class="banner"' in meter
     assert '<section class="banner"' not in torch
+
+
+@pytest.mark.parametrize(("language", "told"), [("fr", True), ("de", False), ("en-GB", False)])
+def test_the_safety_page_says_where_no_words_of_the_language_are_known(
+    tmp_path: Path, write_library: Callable[..., Path], language: str, told: bool
+) -> None:
+    settings = {"title": "T", "language": language, "currency": "EUR", "labour_rate": "60", "areas": {"area": "Area"}}
+    root = write_library(tmp_path / "library", {"area/horn": PLAYBOOK}, settings)
+    library, _ = read_library(root)
+    assert library is not None
+    (tmp_path / "site").mkdir()
+    write_site(library, root, tmp_path / "site")
+    safety = (tmp_path / "site/safety.html").read_text(encoding="utf-8")
+    assert ("Dangerous words are not looked for" in safety) is told
