@@ -266,6 +266,25 @@ def parse_figure(written: str, locale: str) -> tuple[float, float] | None:
     return float(f"{whole}.{fraction or 0}"), step
 
 
+@dataclass(frozen=True, slots=True)
+class Conversion:
+    """How a figure is told in the other system: ``factor`` times the figure plus ``offset``, in ``unit``."""
+
+    unit: str
+    system: System
+    factor: float
+    offset: float
+
+
+def conversion(symbol: str) -> Conversion | None:
+    """The way from a unit, as it is written, to one of the other system; ``None`` where both systems share it."""
+    unit = UNITS.get(symbol)
+    if unit is None:
+        return None
+    other = TARGETS.get(unit.other) or UNITS[unit.other]
+    return Conversion(unit.other, other.system, *line(unit.name, other.name))
+
+
 @lru_cache(maxsize=64)
 def line(unit: str, other: str) -> tuple[float, float]:
     """Factor and offset by which a figure in one unit becomes one in another, both by their names in :mod:`pint`."""

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from builder.draw.units import parse_figure, quantities
+from builder.draw.units import conversion, parse_figure, quantities
 
 
 def both(text: str, locale: str = "en_GB") -> str:
@@ -148,6 +148,23 @@ def test_round_figure_counts_to_its_second_digit() -> None:
 
 def test_number_too_long_to_be_a_measurement_is_left_alone() -> None:
     assert both(f"{'9' * 400} km") == f"{'9' * 400} km"
+
+
+# Inch and mile exactly by definition, pounds per square inch by their factor (NIST SP 811, appendix B).
+CONVERTED = [("mm", 25.4, "in", 1), ("km", 160.9344, "mi", 100), ("°C", 100, "°F", 212), ("psi", 14.5037738, "bar", 1)]
+
+
+@pytest.mark.parametrize(("symbol", "figure", "unit", "same"), CONVERTED)
+def test_reading_is_told_in_the_other_system(symbol: str, figure: float, unit: str, same: float) -> None:
+    other = conversion(symbol)
+    assert other
+    assert other.unit == unit
+    assert other.factor * figure + other.offset == pytest.approx(same, rel=1e-8)
+    assert (other.system == "us") == (symbol != "psi")
+
+
+def test_unit_that_both_systems_share_needs_no_other() -> None:
+    assert [conversion(symbol) for symbol in ("V", "mA", "Ω", "%", "K")] == [None] * 5
 
 
 BACK_AND_FORTH = ["25 N·m", "1.1 bar", "250 kPa", "100 km/h", "500 km", "4 kg", "5 l", "250 ml", "3 m"]

@@ -166,7 +166,7 @@ FAULTS: Final = {
         "path/horn--",
     ),
     "no panel in the walk": (
-        "walk_hazards.html",
+        "walk_hazard.html",
         "{{ signal_panel(hazard) }}",
         "",
         "data/horn.js: a step or an ending",

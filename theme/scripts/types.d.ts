@@ -20,6 +20,8 @@ export interface Prices {
 export interface Costs {
   cost: Amount;
   time: Amount;
+  /** Hours that pass without hands; they cost nothing and are no part of the time. */
+  wait: Amount;
   shop: boolean;
   tools: string[];
   parts: Record<string, number>;
@@ -34,6 +36,19 @@ export interface Result {
   to: number;
   /** By cause; null in a playbook without odds. */
   chance: number[] | null;
+  /** Where the reading lies, if the step has one; an end that is null is open. */
+  range: [low: number | null, high: number | null] | null;
+  was: string[];
+}
+
+/** What may go wrong while doing it, by a chance of 1, and what that then costs. */
+export interface Mishap { what: string; chance: number; cost: Amount }
+
+/** The quantity that a step measures; `other` tells a figure in the other system: factor times the figure plus offset. */
+export interface Reading {
+  of: string;
+  unit: string;
+  other: { unit: string; factor: number; offset: number; system: string } | null;
 }
 
 interface Shown extends Costs {
@@ -41,12 +56,25 @@ interface Shown extends Costs {
   title: string;
   number: number | null;
   banner: string[];
-  hazards: string;
+  /** Names of hazards, the severest first. */
+  hazards: string[];
   html: string;
   hash: string;
+  was: string[];
+  mishap: Mishap | null;
+  /** Steps that must be done before, each with the results that allow it; none: any result. */
+  after: Record<string, string[]>;
 }
 
-export interface StepNode extends Shown { kind: "step"; results: Result[] }
+export interface StepNode extends Shown {
+  kind: "step";
+  results: Result[];
+  /** The common check that it is. */
+  check: string | null;
+  /** Whether it asks for a fact of the car. */
+  car: boolean;
+  reading: Reading | null;
+}
 export interface EndingNode extends Shown {
   kind: "ending";
   /** By cause: whether it puts it right; null in a playbook without odds. */
@@ -61,17 +89,32 @@ export type PlaybookNode = StepNode | EndingNode | HandoverNode;
 /** How many clean trials prove a repair; the fault showed in a share of them. */
 export interface Proof { trial: string; shows: number; needed: number }
 
+/** A hazard with its panel as HTML; the hash changes with what is read there. */
+export interface Hazard {
+  name: string;
+  signal: "danger" | "warning" | "caution" | "notice";
+  word: string;
+  html: string;
+  hash: string;
+}
+
 /** One playbook; results lead to nodes of higher numbers. */
 export interface Model extends Prices {
   slug: string;
   title: string;
   summary: string;
+  was: string[];
+  vehicles: string[];
+  codes: string[];
   shows: string[];
   preconditions: string[];
   /** Names for scripts and for people, `unlisted` last; null where there are no odds. */
   causes: [name: string, title: string][] | null;
   prior: number[] | null;
   nodes: PlaybookNode[];
+  /** Minutes in which a professional finds the fault, and what a fault that no ending settles then costs. */
+  professional: { diagnosis: Amount; unlisted: Amount | null };
+  hazards: Record<string, Hazard>;
   hash: string;
 }
 

@@ -6,15 +6,17 @@ Amounts stay (low, likely, high) and chances stay by cause, so that the browser 
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from builder.draw.units import conversion
 from builder.publish.pages.address import WALK
 from builder.publish.pages.markdown import both_systems
 from builder.publish.pages.pages import Pages
-from builder.publish.pages.views import PlaybookView, WorkView
+from builder.publish.pages.views import HazardView, PlaybookView, WorkView
 from builder.read.hazards import BANNER
-from builder.read.records import Ending, Step
+from builder.read.notation import Range
+from builder.read.records import DIAGNOSIS, Ending, Measurement, Settings, Step, Work
 from builder.reckon.bill import Bill, Item
 from builder.reckon.reckoning import Reckoning
 from builder.reckon.trials import clean_trials_needed
@@ -28,12 +30,17 @@ def model_of(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Map
         "slug": playbook.slug,
         "title": playbook.title,
         "summary": playbook.symptom.summary,
+        "was": list(playbook.was),
+        "vehicles": list(playbook.vehicles),
+        "codes": list(playbook.symptom.codes),
         "shows": list(playbook.symptom.conditions),
         "preconditions": [str(both_systems(text, pages.figures)) for text in playbook.preconditions],
         "causes": [[name, _cause_name(pages, view, name)] for name in odds.causes] if odds else None,
         "prior": list(odds.prior) if odds else None,
         "nodes": nodes,
-        **_catalogue(reckoning.bill, view, pages),
+        "professional": _professional(view, pages.library.settings),
+        "hazards": {hazard.name: _hazard(hazard, pages) for hazard in view.hazards},
+        **_catalogue(reckoning.bill, view),
     }
     return {**model, "hash": short_hash(model)}
 
@@ -65,22 +72,59 @@ def _node(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Mappin
         "title": work.work.title,
         "number": work.number,
         "banner": [hazard.name for hazard in work.hazards if hazard.name in BANNER],
-        "hazards": pages.render("walk_hazards.html", WALK, view=work).text,
+        "hazards": [hazard.name for hazard in work.hazards],
         "html": pages.render("walk_work.html", WALK, view=work, book=view.playbook).text,
+        "was": list(work.work.was),
+        "mishap": _mishap(work.work),
+        "after": {name: list(results) for name, results in work.work.after.items()},
     }
-    shown |= _results(reckoning, i, work, pages) if isinstance(work.work, Step) else _ending(reckoning, i, work.work)
-    return {**shown, "hash": _reading_hash(shown), **_costs(item)}
+    own = work.work
+    shown |= _step(reckoning, i, own, work, pages) if isinstance(own, Step) else _ending(reckoning, i, own)
+    return {**shown, "hash": _reading_hash(shown, [_hazard_hash(hazard) for hazard in work.hazards]), **_costs(item)}
 
 
-def _reading_hash(shown: Mapping[str, Any]) -> str:
+def _reading_hash(shown: Mapping[str, Any], hazards: Sequence[str]) -> str:
     """Changes when what an owner reads at a step or ending changes; where it stands and its odds do not count."""
-    texts = [shown[key] for key in ("title", "hazards", "html")]
-    return short_hash([*texts, [(result["name"], result["expect"]) for result in shown.get("results", ())]])
+    results = [(result["name"], result["expect"]) for result in shown.get("results", ())]
+    return short_hash([shown["title"], hazards, shown["html"], results])
+
+
+def _hazard_hash(hazard: HazardView) -> str:
+    """Changes when an owner who has acknowledged a hazard would read something else."""
+    record = hazard.record
+    return short_hash([record.signal, record.name, record.harm, record.avoid])
+
+
+def _hazard(hazard: HazardView, pages: Pages) -> dict[str, Any]:
+    panel = pages.render("walk_hazard.html", WALK, hazard=hazard).text
+    record = hazard.record
+    return {
+        "name": record.name,
+        "signal": record.signal,
+        "word": pages.signal_words[record.signal],
+        "html": panel,
+        "hash": _hazard_hash(hazard),
+    }
+
+
+def _mishap(work: Work) -> dict[str, Any] | None:
+    mishap = work.mishap
+    return {"what": mishap.what, "chance": float(mishap.chance), "cost": mishap.cost} if mishap else None
+
+
+def _professional(view: PlaybookView, settings: Settings) -> dict[str, Any]:
+    """What a professional needs who takes over: minutes to find the fault, and money for one that no ending settles."""
+    given = [one for one in (view.playbook.professional, settings.professional) if one]
+    return {
+        "diagnosis": next((one.diagnosis for one in given if one.diagnosis), DIAGNOSIS),
+        "unlisted": next((one.unlisted for one in given if one.unlisted), None),
+    }
 
 
 def _costs(item: Item) -> dict[str, Any]:
     return {
         "cost": item.cost,
+        "wait": item.wait,
         "time": item.time,
         "shop": item.shop,
         "tools": item.tools,
@@ -89,11 +133,15 @@ def _costs(item: Item) -> dict[str, Any]:
     }
 
 
-def _results(reckoning: Reckoning, i: int, view: WorkView, pages: Pages) -> dict[str, Any]:
-    """The results of a step; ``html`` is what to expect with its quantities in both systems of units."""
+def _step(reckoning: Reckoning, i: int, step: Step, view: WorkView, pages: Pages) -> dict[str, Any]:
+    """A step's own keys; ``html`` of a result is what to expect with its quantities in both systems of units."""
     chances: list[Any] = reckoning.odds.likelihoods[i] if reckoning.odds else [None] * len(view.choices)
     edges = reckoning.graph.edges[i]
+    check = pages.library.catalogue.checks.get(step.check or "")
     return {
+        "check": step.check,
+        "car": bool(check and check.about == "car"),
+        "reading": step.reading and _measurement(step.reading),
         "results": [
             {
                 "name": choice.name,
@@ -101,10 +149,26 @@ def _results(reckoning: Reckoning, i: int, view: WorkView, pages: Pages) -> dict
                 "html": str(both_systems(choice.expect, pages.figures)),
                 "to": edge.target,
                 "chance": chance,
+                "range": _range(step.results[choice.name].range),
+                "was": list(step.results[choice.name].was),
             }
             for choice, edge, chance in zip(view.choices, edges, chances, strict=True)
-        ]
+        ],
     }
+
+
+def _measurement(reading: Measurement) -> dict[str, Any]:
+    """What is measured; ``other`` is the unit of the other system, with factor and offset of a figure told in it."""
+    other = conversion(reading.unit)
+    return {
+        "of": reading.of,
+        "unit": reading.unit,
+        "other": other and {"unit": other.unit, "factor": other.factor, "offset": other.offset, "system": other.system},
+    }
+
+
+def _range(stretch: Range | None) -> list[float | None] | None:
+    return stretch and [None if end is None else float(end) for end in stretch]
 
 
 def _ending(reckoning: Reckoning, i: int, ending: Ending) -> dict[str, Any]:
@@ -117,7 +181,7 @@ def _ending(reckoning: Reckoning, i: int, ending: Ending) -> dict[str, Any]:
     }
 
 
-def _catalogue(bill: Bill, view: PlaybookView, pages: Pages) -> dict[str, Any]:
+def _catalogue(bill: Bill, view: PlaybookView) -> dict[str, Any]:
     return {
         "tools": {
             name: {"name": tool.name, "price": bill.tools[name], "borrow": tool.borrow} for name, tool in view.tools

@@ -113,7 +113,7 @@ def test_lifting_is_acknowledged_before_the_step_says_what_to_do(walk_here, demo
     assert hand.offered == ["I have read this and will work that way"]
     hand.acknowledge()
     offered = hand.offered
-    assert [text[:17] for text in offered] == ["More than 0.08 mm", "Below 0.05 mm (0."]
+    assert [text[:17] for text in offered] == ["More than 0.08 mm", "Below 0.08 mm (0."]
     assert hand.tap("Back").tap("Shakes only while braking").offered == offered
 
 

@@ -16,7 +16,7 @@ const NO_PRICES = { tools: {}, parts: {}, access: {} };
 function gone({ money, minutes }) {
   /** @type {(figure: number) => Amount} */
   const fixed = (figure) => [figure, figure, figure];
-  return { cost: fixed(money), time: fixed(minutes), shop: false, tools: [], parts: {}, access: [] };
+  return { cost: fixed(money), time: fixed(minutes), wait: fixed(0), shop: false, tools: [], parts: {}, access: [] };
 }
 
 /**

@@ -9,7 +9,7 @@ import * as figures from "../show/figures.js";
 import { built } from "../show/units.js";
 import { say } from "../site/words.js";
 import { notes } from "./notes.js";
-import { already, button, costLine, heading } from "./pieces.js";
+import { already, button, costLine, heading, panels } from "./pieces.js";
 import { held, proof } from "./proof.js";
 import { keepAndDraw, once } from "./stage.js";
 import { sums } from "./sums.js";
@@ -37,7 +37,7 @@ function toDo(view) {
   };
   return h("article", { class: "card ending" }, heading(view),
     again ? h("p", { class: "note" }, say("You have done this already and it did not hold. Buy nothing for it again: look at your last answer once more, or hand over to a professional.")) : null,
-    built(node.hazards),
+    panels(view, node),
     sure !== null && node.repairs && !again ? h("p", {}, say("By the odds this puts the fault right in {share} of the cases that come this way.", { share: figures.share(sure) })) : null,
     built(node.html), already(view), costLine(view),
     h("div", { class: "results" },

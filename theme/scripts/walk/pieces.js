@@ -1,7 +1,7 @@
 /* Pieces that several screens of the walk share. */
 
 /** @import { Job } from "../made/jobschema.js" */
-/** @import { Model, View } from "../types.js" */
+/** @import { Model, PlaybookNode, View } from "../types.js" */
 import { added } from "../job/tally.js";
 import { bill, mean } from "../reckon/bill.js";
 import { h } from "../show/dom.js";
@@ -95,6 +95,13 @@ export function already({ node, model, before, settings }) {
 export const heading = ({ node }) => title(
   node.kind === "step" ? h("span", { class: "number" }, String(node.number)) : null, " ", node.title,
   node.shop ? h("span", { class: "stamp" }, say("workshop only")) : null);
+
+/**
+ * The panels of all hazards of a step or an ending, the severest first.
+ * @param {View} view
+ * @param {PlaybookNode} node
+ */
+export const panels = ({ model }, node) => ("hazards" in node ? node.hazards.map((name) => built(model.hazards[name].html)) : []);
 
 /** @param {View} view */
 export function costLine({ node, model, before, settings }) {

@@ -133,7 +133,7 @@ const atEnding = (view) => view.node.kind === "ending" && view.leg.ending !== nu
 function screen(view) {
   const { leg, node } = view;
   if (node.kind === "handover") return handOver(view, node);
-  if (node.banner.length && !(leg.read || []).includes(node.name)) return gate(view, node.name, node.hazards);
+  if (node.banner.length && !(leg.read || []).includes(node.name)) return gate(view, node.name);
   if (node.kind === "ending" && !leg.ending) leg.ending = reach(node);
   return atStep(view) ? step(view) : atEnding(view) && ending(view);
 }

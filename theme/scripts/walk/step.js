@@ -10,22 +10,21 @@ import * as figures from "../show/figures.js";
 import { built } from "../show/units.js";
 import { say } from "../site/words.js";
 import { notes } from "./notes.js";
-import { already, button, causeName, costLine, firstOf, heading, ranked } from "./pieces.js";
+import { already, button, causeName, costLine, firstOf, heading, panels, ranked } from "./pieces.js";
 import { keepAndDraw, once, tell } from "./stage.js";
 
 /**
  * Timing and lifting: the dangers first; what to do only after they were acknowledged.
  * @param {View} view
  * @param {string} name of the step or ending
- * @param {string} hazards
  */
-export function gate(view, name, hazards) {
+export function gate(view, name) {
   const { leg, job } = view;
   const acknowledge = () => {
     leg.read = [...(leg.read || []), name];
     keepAndDraw(job);
   };
-  return h("article", { class: "card gate" }, heading(view), built(hazards), firstOf(view), costLine(view),
+  return h("article", { class: "card gate" }, heading(view), panels(view, view.node), firstOf(view), costLine(view),
     h("div", { class: "results" }, button(say("I have read this and will work that way"), acknowledge)),
     h("p", {}, say("Not sure that you can? Stop here and hand the car to a professional; the job keeps what you have found out.")));
 }
@@ -35,7 +34,7 @@ export function step(view) {
   const { node, where, leg } = view;
   const choices = node.results.map((result) => h("button",
     { type: "button", "data-result": result.name, onclick: () => give(view, result) }, built(result.html, "span"), ledWrong(view, result)));
-  return h("article", { class: "card" }, heading(view), built(node.hazards), firstOf(view), built(node.html), already(view), costLine(view),
+  return h("article", { class: "card" }, heading(view), panels(view, node), firstOf(view), built(node.html), already(view), costLine(view),
     h("h2", {}, say("What do you see?")),
     h("div", { class: "results" }, choices, node.results.length > 1 ? notSure(view) : null),
     notes(view, draftFor(leg, node.name)),
