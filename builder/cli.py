@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
@@ -15,7 +15,6 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from builder import __version__
 from builder.compare.compare import compare
-from builder.compare.side import Side
 from builder.draw.figures import figures_of
 from builder.draw.layout import LayoutError
 from builder.format.draft import Draft, DraftError, drafted, words_of
@@ -32,7 +31,7 @@ from builder.read.findings import Finding, has_errors, near_miss
 from builder.read.folder import Folder, list_playbooks
 from builder.read.git import GitError, repository_of
 from builder.read.history import read_history
-from builder.read.library import read_library
+from builder.read.library import LibraryRead, read_library
 from builder.read.records import Library
 from builder.read.revisions import RevisionError, revision_folder
 from builder.reckon.advice import ADVICE
@@ -83,7 +82,7 @@ class Door(click.Group):
             return super().invoke(ctx)
 
 
-def show(findings: list[Finding]) -> None:
+def show(findings: Iterable[Finding]) -> None:
     console = Console(stderr=True, soft_wrap=True, highlight=False)
     for finding in findings:
         console.print(as_text(finding), end="")
@@ -145,8 +144,8 @@ def main() -> None:
 def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -> None:
     """Check the library; with PATHs, report only what is found there (the whole library is still read)."""
     with Workers() as crew:
-        _, findings = read_library(library_dir, advice=ADVICE, run=crew.run)
-    findings = [finding for finding in findings if _within(finding, paths)]
+        read = read_library(library_dir, advice=ADVICE, run=crew.run)
+    findings = [finding for finding in read.findings if _within(finding, paths)]
     if form == "text":
         show(findings)
     else:
@@ -202,28 +201,27 @@ def compare_libraries(library_dir: Path, by_revision: bool, old: str, new: str) 
 
 
 @contextmanager
-def _folder_side(name: str) -> Iterator[Side]:
+def _folder_side(name: str) -> Iterator[LibraryRead]:
     if not Path(name).is_dir():
         raise click.UsageError(f"{name!r} is not a folder; to compare revisions, add --git")
     yield _side(Path(name), Path(name))
 
 
-def _revision_side(library_dir: Path) -> Callable[[str], AbstractContextManager[Side]]:
+def _revision_side(library_dir: Path) -> Callable[[str], AbstractContextManager[LibraryRead]]:
     if not library_dir.is_dir():
         raise click.UsageError(f"{str(library_dir)!r} is not a folder")
 
     @contextmanager
-    def open_side(revision: str) -> Iterator[Side]:
+    def open_side(revision: str) -> Iterator[LibraryRead]:
         with revision_folder(library_dir, revision) as folder:
             yield _side(folder, library_dir)
 
     return open_side
 
 
-def _side(folder: Path, shown: Path) -> Side:
+def _side(folder: Path, shown: Path) -> LibraryRead:
     with Workers() as crew:
-        library, findings = read_library(folder, shown.as_posix(), ADVICE, crew.run)
-    return Side(library, findings, shown.as_posix())
+        return read_library(folder, shown.as_posix(), ADVICE, crew.run)
 
 
 @main.command()
@@ -243,10 +241,11 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
     """Build the site. A library with errors leaves the old site as it is."""
     started = perf_counter()
     with Workers(workers) as crew:
-        library, findings = read_library(library_dir, advice=ADVICE, run=crew.run)
-        show(findings)
-        if library is None or has_errors(findings):
-            click.echo(f"{summary(findings)}; the site is left as it was", err=True)
+        read = read_library(library_dir, advice=ADVICE, run=crew.run)
+        show(read.findings)
+        library = read.sound
+        if library is None:
+            click.echo(f"{summary(read.findings)}; the site is left as it was", err=True)
             sys.exit(LIBRARY_HAS_ERRORS)
         history = read_history(library_dir, dates=bool(library.settings.site_url))
         if history.note:
@@ -255,7 +254,7 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
             pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
-    click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(findings)}")
+    click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(read.findings)}")
 
 
 @main.command("preview")
@@ -354,12 +353,13 @@ def _library_to_add_to(library_dir: Path) -> tuple[Library | None, dict[str, str
     folder = Folder(library_dir, library_dir.as_posix())
     if not library_dir.exists() or not folder.entries():
         return None, {}
-    library, findings = read_library(library_dir)
+    read = read_library(library_dir)
+    library = read.library
     if library is None:
-        show(findings)
-        click.echo(summary(findings), err=True)
+        show(read.findings)
+        click.echo(summary(read.findings), err=True)
         sys.exit(LIBRARY_HAS_ERRORS)
-    listed, _ = list_playbooks(folder, library.settings.areas)
+    listed = list_playbooks(folder, library.settings.areas).files
     old = {slug: f"{book.slug} had it before" for book in library.playbooks.values() for slug in book.was}
     return library, {**old, **{file.slug: file.name for file in listed}}
 
@@ -379,9 +379,9 @@ def progress(total: int) -> Iterator[Callable[[], None]]:
 
 def sound_library(library_dir: Path) -> Library:
     """The library, where it has no errors; else shows the findings and ends with exit code 1."""
-    library, findings = read_library(library_dir)
-    if library is None or has_errors(findings):
-        show(findings)
-        click.echo(summary(findings), err=True)
+    read = read_library(library_dir)
+    if read.sound is None:
+        show(read.findings)
+        click.echo(summary(read.findings), err=True)
         sys.exit(LIBRARY_HAS_ERRORS)
-    return library
+    return read.sound

@@ -5,16 +5,17 @@ What warns less than before comes first, since a lost warning is the one mistake
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from builder.compare.differences import Difference, base_differences, differences_of
-from builder.compare.losses import Loss, gains, losses
+from builder.compare.losses import CARRIERS, Loss, gains, losses
+from builder.compare.matching import departed, matches
 from builder.compare.numbers import Numbers, numbers_of, sound_reckoning
 from builder.compare.path_changes import Paths, paths_of
-from builder.compare.side import Side, departed, matches
 from builder.read.findings import ERROR, Finding
+from builder.read.library import LibraryRead
 from builder.read.records import Ending, Playbook, Step
 
 
@@ -37,10 +38,11 @@ class Comparison(NamedTuple):
     """All that a change means. ``base`` are changes of catalogue and settings, ``kept`` errors that were there before.
 
     ``unreadable`` are playbooks of the new library, ``unread`` of the old one, that are too broken to be compared.
+    ``unclear`` are entries of the old catalogue (kind and id) whose warnings cannot be told in the new one.
     """
 
-    old: Side
-    new: Side
+    old: LibraryRead
+    new: LibraryRead
     losses: list[Loss]
     gains: list[Loss]
     added: list[str]
@@ -49,6 +51,7 @@ class Comparison(NamedTuple):
     unchanged: int
     unreadable: list[str]
     unread: list[str]
+    unclear: list[tuple[str, str]]
     base: list[Difference]
     new_findings: list[Finding]
     gone_findings: list[Finding]
@@ -57,12 +60,13 @@ class Comparison(NamedTuple):
     @property
     def is_empty(self) -> bool:
         """Whether nothing changed in substance."""
-        return not any((self.losses, self.gains, self.added, self.removed, self.changed, self.base)) and not any(
+        playbooks = self.added, self.removed, self.changed
+        return not any((*playbooks, self.losses, self.gains, self.unclear, self.base)) and not any(
             (self.new_findings, self.gone_findings)
         )
 
 
-def compare(old: Side, new: Side) -> Comparison:
+def compare(old: LibraryRead, new: LibraryRead) -> Comparison:
     """Compare two libraries; what could not be read of either is named and passed over."""
     pairs = matches(old, new)
     changes = [change for was, slug in pairs if (change := _change(was, slug, old, new))]
@@ -79,6 +83,7 @@ def compare(old: Side, new: Side) -> Comparison:
         unchanged=len(pairs) - len(changes),
         unreadable=sorted(new.unreadable) if new.library else sorted(old.playbooks),
         unread=sorted(old.unreadable & new.playbooks.keys()),
+        unclear=list(_unclear(old, new)) if both else [],
         base=list(base_differences(old, new)),
         new_findings=new_findings,
         gone_findings=gone_findings,
@@ -86,7 +91,7 @@ def compare(old: Side, new: Side) -> Comparison:
     )
 
 
-def _change(was: str, slug: str, old: Side, new: Side) -> PlaybookChange | None:
+def _change(was: str, slug: str, old: LibraryRead, new: LibraryRead) -> PlaybookChange | None:
     before, after = old.playbooks[was], new.playbooks[slug]
     differences = tuple(differences_of(before, after))
     if was == slug and not differences and _prices(before, old) == _prices(after, new):
@@ -98,7 +103,7 @@ def _change(was: str, slug: str, old: Side, new: Side) -> PlaybookChange | None:
     return PlaybookChange(slug, was, differences, numbers[0], numbers[1], paths)
 
 
-def _prices(playbook: Playbook, side: Side) -> tuple[object, ...]:
+def _prices(playbook: Playbook, side: LibraryRead) -> tuple[object, ...]:
     """All that the numbers of a playbook take from catalogue and settings."""
     base = side.catalogue
     work: Iterable[Step | Ending] = playbook.work().values()
@@ -112,7 +117,14 @@ def _prices(playbook: Playbook, side: Side) -> tuple[object, ...]:
     )
 
 
-def _findings(old: Side, new: Side) -> tuple[list[Finding], list[Finding], list[Finding]]:
+def _unclear(old: LibraryRead, new: LibraryRead) -> Iterator[tuple[str, str]]:
+    for kind in ("hazards", *CARRIERS):
+        for name in getattr(old.catalogue, kind):
+            if new.unread.may_hold(kind, name) and not old.unread.may_hold(kind, name):
+                yield kind, name
+
+
+def _findings(old: LibraryRead, new: LibraryRead) -> tuple[list[Finding], list[Finding], list[Finding]]:
     """Findings that came, findings that left, and errors that stayed; lines may have moved."""
     left = Counter(_key(old, finding) for finding in old.findings)
     came: list[Finding] = []
@@ -133,6 +145,7 @@ def _findings(old: Side, new: Side) -> tuple[list[Finding], list[Finding], list[
     return came, gone[::-1], kept
 
 
-def _key(side: Side, finding: Finding) -> tuple[str, str, str, str]:
+def _key(side: LibraryRead, finding: Finding) -> tuple[str, str, str, str]:
     """What makes a finding the same one when lines above it come and go."""
-    return side.inner(finding), finding.severity, finding.rule, re.sub(r"\bline \d+", "line", finding.message)
+    path = finding.file.removeprefix(f"{side.shown.rstrip('/')}/")
+    return path, finding.severity, finding.rule, re.sub(r"\bline \d+", "line", finding.message)

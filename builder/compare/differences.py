@@ -5,7 +5,7 @@ from typing import Any, Final, Literal, NamedTuple
 
 from pydantic import BaseModel
 
-from builder.compare.side import Side
+from builder.read.library import LibraryRead
 from builder.read.records import Playbook
 
 UNORDERED: Final = frozenset(
@@ -32,7 +32,7 @@ def differences_of(old: Playbook, new: Playbook) -> Iterator[Difference]:
     yield from _entries("ending", old.endings, new.endings)
 
 
-def base_differences(old: Side, new: Side) -> Iterator[Difference]:
+def base_differences(old: LibraryRead, new: LibraryRead) -> Iterator[Difference]:
     """Changes of settings and catalogue; those of hazards are losses and gains."""
     if not old.library or not new.library:
         return

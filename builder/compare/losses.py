@@ -4,9 +4,11 @@ from collections.abc import Iterator, Sequence
 from typing import Final, Literal, NamedTuple
 
 from builder.compare.differences import plain
-from builder.compare.side import Side, departed
+from builder.compare.matching import departed
 from builder.read.hazards import BANNER, SIGNALS
-from builder.read.records import LOST, Catalogue, Hazard, Playbook, Step
+from builder.read.library import LibraryRead
+from builder.read.reading import Unread
+from builder.read.records import Catalogue, Hazard, Playbook, Step, Work
 
 LossKind = Literal[
     "hazard",
@@ -43,6 +45,9 @@ ORDER_OF_LOSSES: Final[tuple[LossKind, ...]] = (
 
 DENIED: Final = frozenset({"denied", "denied-playbook"})
 
+CARRIERS: Final = ("access", "tools")
+"""Kinds of the catalogue that carry hazards to whoever needs them."""
+
 
 class Place(NamedTuple):
     """A step or an ending; ``gone`` says that the other library has none of this name."""
@@ -68,11 +73,11 @@ class Loss(NamedTuple):
     after: str = ""
 
 
-def losses(old: Side, new: Side, pairs: Sequence[tuple[str, str]]) -> list[Loss]:
+def losses(old: LibraryRead, new: LibraryRead, pairs: Sequence[tuple[str, str]]) -> list[Loss]:
     """Every way in which the new library warns less, gravest first. With the two exchanged: in which it warns more."""
-    found = [*_catalogue_losses(old.catalogue, new.catalogue)]
+    found = [*_catalogue_losses(old.catalogue, new.catalogue, new.unread)]
     for was, slug in pairs:
-        found += _hazard_losses(old.playbooks[was], old.catalogue, new.playbooks[slug], new.catalogue)
+        found += _hazard_losses(old.playbooks[was], old.catalogue, new.playbooks[slug], new)
         found += _denials(new.playbooks[slug], old.playbooks[was])
         found += _owner_losses(old.playbooks[was], new.playbooks[slug])
     for slug in departed(old, new, pairs):
@@ -89,7 +94,7 @@ def losses(old: Side, new: Side, pairs: Sequence[tuple[str, str]]) -> list[Loss]
     return sorted(found, key=gravity)
 
 
-def gains(old: Side, new: Side, pairs: Sequence[tuple[str, str]]) -> list[Loss]:
+def gains(old: LibraryRead, new: LibraryRead, pairs: Sequence[tuple[str, str]]) -> list[Loss]:
     """Every way in which the new library warns more: what it would lose if the change were taken back."""
     names = dict(pairs)
     gone = set(departed(old, new, pairs))
@@ -98,20 +103,23 @@ def gains(old: Side, new: Side, pairs: Sequence[tuple[str, str]]) -> list[Loss]:
     return [loss._replace(playbook=names.get(loss.playbook, loss.playbook)) for loss in told]
 
 
-def _catalogue_losses(old: Catalogue, new: Catalogue) -> Iterator[Loss]:
+def _catalogue_losses(old: Catalogue, new: Catalogue, unread: Unread) -> Iterator[Loss]:
+    """What the catalogue itself loses; nothing is said of what could not be read."""
     for name, hazard in old.hazards.items():
         other = new.hazards.get(name)
+        if unread.may_hold("hazards", name):
+            continue
         if other is None:
             yield Loss("hazard", name)
         else:
             yield from _weaker(name, hazard, other)
     for job, access in old.access.items():
-        if job in new.access:
-            for name in set(access.hazards) - {LOST, *new.access[job].hazards}:
+        if job in new.access and not unread.may_hold("access", job):
+            for name in set(access.hazards) - set(new.access[job].hazards):
                 yield Loss("job", name, name=job)
     for owned, tool in old.tools.items():
-        if owned in new.tools:
-            for name in set(tool.hazards) - {LOST, *new.tools[owned].hazards}:
+        if owned in new.tools and not unread.may_hold("tools", owned):
+            for name in set(tool.hazards) - set(new.tools[owned].hazards):
                 yield Loss("tool", name, name=owned)
     yield from _entry_denials(old, new)
 
@@ -121,8 +129,8 @@ def _entry_denials(old: Catalogue, new: Catalogue) -> Iterator[Loss]:
     for kind in ("tools", "parts", "access", "checks"):
         before = getattr(old, kind)
         for name, entry in getattr(new, kind).items():
-            answered = before[name].no_hazards if name in before and name != LOST else {}
-            for hazard, reason in entry.no_hazards.items() if name != LOST else ():
+            answered = before[name].no_hazards if name in before else {}
+            for hazard, reason in entry.no_hazards.items():
                 if hazard not in answered:
                     yield Loss("denied-entry", hazard, name=name, after=reason)
 
@@ -144,19 +152,25 @@ def _hazard_places(playbook: Playbook, catalogue: Catalogue) -> dict[str, list[t
     """For every hazard, the steps and endings with it (those of access jobs included), and whether each is a step."""
     places: dict[str, list[tuple[str, bool]]] = {}
     for name, work in playbook.work().items():
-        for hazard in catalogue.hazards_of(work) - {LOST}:
+        for hazard in catalogue.hazards_of(work):
             places.setdefault(hazard, []).append((name, isinstance(work, Step)))
     return places
 
 
-def _hazard_losses(old: Playbook, old_base: Catalogue, new: Playbook, new_base: Catalogue) -> Iterator[Loss]:
-    after = _hazard_places(new, new_base)
+def _hazard_losses(old: Playbook, old_base: Catalogue, new: Playbook, side: LibraryRead) -> Iterator[Loss]:
+    after = _hazard_places(new, side.catalogue)
     names = new.work().keys()
+    unclear = {name for name, work in new.work().items() if _may_carry(work, side.unread)}
     for hazard, places in _hazard_places(old, old_base).items():
-        kept = {name for name, _ in after.get(hazard, ())}
+        kept = unclear.union(name for name, _ in after.get(hazard, ()))
         lost = tuple(_place(name, step, name not in names) for name, step in places if name not in kept)
         if lost:
             yield Loss("place" if kept else "playbook", hazard, new.slug, lost)
+
+
+def _may_carry(work: Work, unread: Unread) -> bool:
+    """Whether something that a step or an ending needs could not be read, so that nobody knows its hazards."""
+    return any(unread.may_hold(kind, name) for kind in CARRIERS for name in getattr(work, kind))
 
 
 def _removed_losses(playbook: Playbook, catalogue: Catalogue) -> Iterator[Loss]:

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from builder.compare.side import Side
+from builder.read.library import LibraryRead
 from builder.reckon.expect import Expected, expect, settled, wasted
 from builder.reckon.reckoning import Reckoning, reckoning_of
 
@@ -16,13 +16,13 @@ class Numbers(NamedTuple):
     wasted: float | None
 
 
-def reckoned(side: Side, slug: str) -> Numbers | None:
+def reckoned(side: LibraryRead, slug: str) -> Numbers | None:
     """The numbers of a playbook; ``None`` where errors keep them from being reckoned."""
     reckoning = sound_reckoning(side, slug)
     return numbers_of(reckoning) if reckoning else None
 
 
-def sound_reckoning(side: Side, slug: str) -> Reckoning | None:
+def sound_reckoning(side: LibraryRead, slug: str) -> Reckoning | None:
     """All that a playbook's numbers are reckoned from; ``None`` where it rests on errors."""
     if not side.library or not side.is_sound(slug):
         return None

@@ -10,7 +10,7 @@ from builder.publish.site import view_of
 from builder.read.findings import has_errors
 from builder.read.folder import KINDS, NAMED, PlaybookFile
 from builder.read.library import Frame, PlaybookRead
-from builder.read.records import LOST, Catalogue, Playbook
+from builder.read.records import Catalogue, Playbook
 from builder.read.turns import R, Run, S, T, in_turn
 from builder.reckon.reckoning import reckoning_of
 
@@ -52,7 +52,7 @@ class Memory:
         def read(function: Callable[[S, T], R], things: Sequence[T], shared: S) -> Iterable[R]:
             files: Any = things
             frame: Any = shared
-            whole = not any(LOST in getattr(frame.catalogue, kind) for kind in KINDS)
+            whole = not frame.unread.kinds
             if whole:
                 self._forget(frame, frozenset(stamps.keys() - {_path(file) for file in files}))
             due = [file for file in files if not self._is_kept(file, stamps)]

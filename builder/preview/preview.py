@@ -6,7 +6,7 @@ a copy that a browser keeps would hide what is saved next.
 
 import os
 import secrets
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Condition, RLock
@@ -82,7 +82,7 @@ class Preview:
         self.theme = Theme(own_theme, Compiled())
         self.dot = dot
         self.memory = Memory()
-        self.findings: list[Finding] = []
+        self.findings: Sequence[Finding] = ()
         self.problem = ""
         self._held: MemoryBuild | None = None
         self._look: object = None
@@ -114,10 +114,11 @@ class Preview:
         try:
             words_of.cache_clear()
             reader = self.memory.reader(look[0], run)
-            library, findings = read_library(self.root, advice=ADVICE, run=reader)
-            if library is not None and not has_errors(findings):
+            read = read_library(self.root, advice=ADVICE, run=reader)
+            findings = read.findings
+            if read.sound:
                 with naming_theme_faults():
-                    held = self._hold(library, run)
+                    held = self._hold(read.sound, run)
         except FAULTS as error:
             problem = str(error)
         with self._making:
@@ -198,7 +199,7 @@ class Preview:
         html = self._environment.get_template("waiting.html").render(said=self.said, panel=panel)
         return Answer(status, address.HOME, self._with_script(html.encode(), address.HOME))
 
-    def _panel(self, findings: list[Finding], problem: str) -> str:
+    def _panel(self, findings: Sequence[Finding], problem: str) -> str:
         view = {
             "said": self.said,
             "problem": problem,

@@ -12,9 +12,9 @@ from builder.read.findings import WARNING, Finding, near_miss
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder
 from builder.read.hazards import ALWAYS, SIGNALS
 from builder.read.nodes import Node, parse_nodes
-from builder.read.notation import IDENTIFIER
+from builder.read.notation import IDENTIFIER, as_name
+from builder.read.reading import Unread
 from builder.read.records import (
-    LOST,
     AccessJob,
     Catalogue,
     CodeMeaning,
@@ -90,8 +90,11 @@ class CatalogueFiles:
         self.nodes: dict[tuple[str, str], Node] = {}
         self.checks: dict[str, Plain] = {}
         """What each common check says, as plain text, for the steps that take it."""
+        self._unread_kinds: set[str] = set()
+        self._torn: set[tuple[str, str]] = set()
         records: dict[str, Any] = {kind: self._read(folder, kind) for kind in KINDS}
         self.catalogue = Catalogue.model_construct(None, **records)
+        self.unread = Unread(frozenset(self._unread_kinds), frozenset(self._torn))
         self._judge_hazards("access", "access job")
         self._judge_hazards("tools", "tool")
         self._judge_checks()
@@ -108,12 +111,12 @@ class CatalogueFiles:
             self.findings += found
         if source is not None and node is not None and node.kind == "mapping":
             return self._entries(kind, node, source)
-        if source is not None and node is not None:
+        if source is not None and node is not None and node.sound:
             hint = "write one `id: {name: …}` a line"
             self.findings.append(source.finding(node.line, node.column, "shape", "the file must be a mapping", hint))
-        always = ALWAYS if kind == "hazards" else {}
-        lost = {LOST: RECORDS[kind].model_construct(name=LOST)} if path.exists() or path.is_symlink() else {}
-        return {**lost, **{name: Hazard.model_validate(entry) for name, entry in always.items()}}
+        if path.exists() or path.is_symlink():
+            self._unread_kinds.add(kind)
+        return {name: Hazard.model_validate(entry) for name, entry in ALWAYS.items()} if kind == "hazards" else {}
 
     def _entries(self, kind: str, node: Node, source: Source) -> dict[str, BaseModel]:
         records: dict[str, BaseModel] = {}
@@ -121,16 +124,12 @@ class CatalogueFiles:
             key = node.keys[name]
             self.places[kind, name] = source, key
             self.nodes[kind, name] = entry
-            if kind == "codes" and not parse_code(name):
-                message, hint = bad_code_text(name)
-                self.findings.append(source.finding(key.line, key.column, "bad-code", message, hint))
-            elif kind != "codes" and not IDENTIFIER.match(name):
-                hint = "use small letters a-z, digits and hyphens only"
-                message = f"`{name}` is not a name"
-                self.findings.append(source.finding(key.line, key.column, "notation", message, hint))
+            self._judge_name(kind, name, source, key)
             always = ALWAYS.get(name, {}) if kind == "hazards" else {}
             record, found = read_record(RECORDS[kind], entry, source, {}, always)
             self.findings += found
+            if found or name in node.lost or entry.is_torn:
+                self._torn.add((kind, name))
             if isinstance(record, Hazard) and always and "signal" not in entry.lost:
                 self._judge_signal(name, record, entry.at(("signal",)), source)
             if record is not None:
@@ -142,6 +141,16 @@ class CatalogueFiles:
                 records[name] = Hazard.model_validate(ALWAYS[name])
         return records
 
+    def _judge_name(self, kind: str, name: str, source: Source, key: Node) -> None:
+        """A finding where an entry has no name; the one that is probably meant then counts as not read."""
+        rule, (message, hint) = "bad-code", bad_code_text(name)
+        if kind != "codes":
+            rule, message = "notation", f"`{name}` is not a name"
+            hint = "use small letters a-z, digits and hyphens only"
+        if not (parse_code(name) if kind == "codes" else IDENTIFIER.match(name)):
+            self.findings.append(source.finding(key.line, key.column, rule, message, hint))
+            self._torn.add((kind, name.upper() if kind == "codes" else as_name(name)))
+
     def _judge_signal(self, name: str, hazard: Hazard, place: Node, source: Source) -> None:
         least = str(ALWAYS[name]["signal"])
         if SIGNALS.index(hazard.signal) > SIGNALS.index(least):
@@ -151,11 +160,9 @@ class CatalogueFiles:
 
     def _judge_hazards(self, kind: str, called: str) -> None:
         """Hazards that entries of a kind carry to the steps that need them must be in the catalogue."""
-        if LOST in self.catalogue.hazards:
-            return
         for name, entry in getattr(self.catalogue, kind).items():
             for hazard in entry.hazards:
-                if hazard not in self.catalogue.hazards and hazard != LOST:
+                if hazard not in self.catalogue.hazards and not self.unread.may_hold("hazards", hazard):
                     message = f"the {called} `{name}` names the hazard `{hazard}`, which is not in the catalogue"
                     hint = near_miss(hazard, self.catalogue.hazards) or "add it to hazards.yaml, or mend the name"
                     self._report((kind, name), "unknown-hazard", message, hint)
@@ -174,12 +181,10 @@ class CatalogueFiles:
             "hazards": "unknown-hazard",
         }
         for name, check in self.catalogue.checks.items():
-            if name == LOST:
-                continue
             for kind, rule in rules.items():
                 known = getattr(self.catalogue, kind)
                 for one in getattr(check, kind):
-                    if one not in known and LOST not in (one, *known):
+                    if one not in known and not self.unread.may_hold(kind, one):
                         hint = near_miss(one, known) or f"add it to {kind}.yaml, or mend the name"
                         message = f"the check `{name}` names `{one}`, which is not in {kind}.yaml"
                         self._report(("checks", name), rule, message, hint)

@@ -5,7 +5,7 @@ import os
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path, PurePath
-from typing import Final
+from typing import Final, NamedTuple
 
 from builder.read.findings import Finding, near_miss
 from builder.read.notation import IDENTIFIER
@@ -41,14 +41,28 @@ class Folder:
 
 @dataclass(frozen=True, slots=True)
 class PlaybookFile:
+    """Where a playbook stands; ``name`` is what findings call its file."""
+
     area: str
     slug: str
     name: str
 
 
-def list_playbooks(folder: Folder, areas: Collection[str]) -> tuple[list[PlaybookFile], list[Finding]]:
-    """Playbook files in the order of areas and slugs, and findings for files and folders that do not belong."""
+class Listing(NamedTuple):
+    """What a library's folder holds: playbook files in the order of areas and slugs, and what does not belong there.
+
+    ``elsewhere`` are slugs of playbooks that stand in a folder that is no area.
+    """
+
+    files: list[PlaybookFile]
+    elsewhere: frozenset[str]
+    findings: list[Finding]
+
+
+def list_playbooks(folder: Folder, areas: Collection[str]) -> Listing:
+    """What stands in a library's folder, beside its settings and its catalogue."""
     files: list[PlaybookFile] = []
+    elsewhere: set[str] = set()
     findings: list[Finding] = []
     for entry in folder.entries():
         name = folder.name(entry.name)
@@ -60,7 +74,8 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> tuple[list[Playboo
                 findings.append(Finding(name, 1, 1, "link-outside", message, "put the folder itself here"))
             elif entry.name in areas:
                 files += _in_area(folder, entry.name, findings)
-            elif _holds_yaml(folder, entry.name):
+            elif stems := _yaml_stems(folder, entry.name):
+                elsewhere.update(stems)
                 message = f"the folder `{entry.name}` is no area"
                 hint = near_miss(entry.name, areas) or f"add it to `areas` in {SETTINGS}"
                 findings.append(Finding(name, 1, 1, "no-area", message, hint))
@@ -71,7 +86,7 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> tuple[list[Playboo
             findings.append(Finding(name, 1, 1, "stray-file", "this file is in no area", hint))
     order = list(areas)
     files.sort(key=lambda file: (order.index(file.area), file.slug))
-    return list(_each_once(files, findings)), findings
+    return Listing(list(_each_once(files, findings)), frozenset(elsewhere), findings)
 
 
 def _in_area(folder: Folder, area: str, findings: list[Finding]) -> Iterator[PlaybookFile]:
@@ -79,7 +94,7 @@ def _in_area(folder: Folder, area: str, findings: list[Finding]) -> Iterator[Pla
         name = folder.name(area, entry.name)
         stem, suffix = PurePath(entry.name).stem, PurePath(entry.name).suffix
         if _is_folder(entry) and not _is_yaml(entry.name):
-            if _holds_yaml(folder, area, entry.name):
+            if _yaml_stems(folder, area, entry.name):
                 hint = "put playbooks straight into the folder of an area"
                 findings.append(Finding(name, 1, 1, "stray-file", "a folder within an area holds YAML files", hint))
         elif suffix == ".yaml" and IDENTIFIER.match(stem):
@@ -115,5 +130,6 @@ def _is_yaml(name: str) -> bool:
     return name.lower().endswith((".yaml", ".yml"))
 
 
-def _holds_yaml(folder: Folder, *parts: str) -> bool:
-    return any(_is_yaml(entry.name) for entry in folder.entries(*parts))
+def _yaml_stems(folder: Folder, *parts: str) -> list[str]:
+    """Names of the YAML files in a folder of the library, without their endings."""
+    return [PurePath(entry.name).stem for entry in folder.entries(*parts) if _is_yaml(entry.name)]

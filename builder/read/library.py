@@ -1,7 +1,7 @@
 """A library, read: settings, catalogue and playbooks as records, and every finding of the run."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import islice
 from pathlib import Path
@@ -9,12 +9,12 @@ from pathlib import Path
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
 from builder.read.checks.entries import library_hazards
-from builder.read.common import Plain, with_checks
+from builder.read.common import Plain, is_said_by_check, with_checks
 from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
-from builder.read.folder import Folder, PlaybookFile, list_playbooks
+from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder, PlaybookFile, list_playbooks
 from builder.read.nodes import parse_nodes
-from builder.read.reading import Check, Reading
-from builder.read.records import LOST, Catalogue, Library, Playbook, Settings
+from builder.read.reading import ALL_READ, Check, Reading, Unread
+from builder.read.records import Catalogue, Library, Playbook, Settings
 from builder.read.shape import read_record
 from builder.read.source import read_source
 from builder.read.turns import Run, in_turn
@@ -27,6 +27,7 @@ class Frame:
     folder: Folder
     settings: Settings
     catalogue: Catalogue
+    unread: Unread
     slugs: frozenset[str]
     advice: tuple[Check, ...]
     checks: Mapping[str, Plain]
@@ -51,21 +52,68 @@ class Claim:
 
 @dataclass(frozen=True, slots=True)
 class PlaybookRead:
+    """One playbook as it was read: the record, ``None`` where there is none in the file, and what checks found.
+
+    ``lines`` says on which line each step and ending begins.
+    """
+
     playbook: Playbook | None
     findings: list[Finding]
-    hand_overs: list[HandOver]
-    claims: list[Claim]
-    lines: dict[str, int]
+    hand_overs: tuple[HandOver, ...] = ()
+    claims: tuple[Claim, ...] = ()
+    lines: dict[str, int] = field(default_factory=dict)
 
 
-def read_library(
-    root: Path, shown: str | None = None, advice: Iterable[Check] = (), run: Run = in_turn
-) -> tuple[Library | None, list[Finding]]:
+@dataclass(frozen=True, slots=True)
+class LibraryRead:
+    """A library as it was read, and what of it could not be.
+
+    ``library`` is ``None`` where its settings are missing or too broken to go on. Its records are partial where there
+    are ``findings``, which are in the order of files and lines; ``shown`` is what they call the folder. ``unreadable``
+    are slugs of playbooks that stand in the folder and are not in the library, ``unread`` says what of the catalogue
+    is not, or not whole.
+    """
+
+    library: Library | None
+    findings: tuple[Finding, ...]
+    shown: str
+    unreadable: frozenset[str] = frozenset()
+    unread: Unread = ALL_READ
+
+    @property
+    def sound(self) -> Library | None:
+        """The library, if it has no errors."""
+        return None if has_errors(self.findings) else self.library
+
+    @property
+    def playbooks(self) -> Mapping[str, Playbook]:
+        """The playbooks that could be read, by slug."""
+        return self.library.playbooks if self.library else {}
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """What could be read of the catalogue."""
+        return self.library.catalogue if self.library else Catalogue()
+
+    @property
+    def base_is_sound(self) -> bool:
+        """Whether settings and catalogue, on which all numbers rest, have no errors."""
+        return self._has_none(SETTINGS, *(f"{CATALOGUE}/{kind}.yaml" for kind in KINDS))
+
+    def is_sound(self, slug: str) -> bool:
+        """Whether the numbers of a playbook can be trusted: its own file has no errors, nor what it rests on."""
+        return self.base_is_sound and self._has_none(self.playbooks[slug].path)
+
+    def _has_none(self, *paths: str) -> bool:
+        """Whether files, by their paths within the library, have no errors."""
+        files = {f"{self.shown.rstrip('/')}/{path}" for path in paths}
+        return not has_errors(finding for finding in self.findings if finding.file in files)
+
+
+def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] = (), run: Run = in_turn) -> LibraryRead:
     """Read a library and check it; ``advice`` are further checks for playbooks that have no errors.
 
     It is asked for only where settings, catalogue and folders have none either, for it reckons with them.
-
-    The library is ``None`` where its settings are missing or too broken to go on.
 
     Raises:
         OSError: the folder or a file in it cannot be read.
@@ -77,14 +125,14 @@ def read_library(
     settings = file.settings if file else None
     if file:
         findings += library_hazards(file, files)
-    if settings is None:
-        return None, in_order(findings)
-    listed, found = list_playbooks(folder, settings.areas)
-    findings += found
-    slugs = frozenset(file.slug for file in listed)
+    if settings is None or not settings.areas:
+        return LibraryRead(None, tuple(in_order(findings)), folder.shown, unread=files.unread)
+    listed = list_playbooks(folder, settings.areas)
+    findings += listed.findings
+    slugs = frozenset(file.slug for file in listed.files)
     asked = () if has_errors(findings) else tuple(advice)
-    frame = Frame(folder, settings, files.catalogue, slugs, asked, files.checks)
-    read = list(run(read_playbook, listed, frame))
+    frame = Frame(folder, settings, files.catalogue, files.unread, slugs, asked, files.checks)
+    read = list(run(read_playbook, listed.files, frame))
     for one in read:
         findings += one.findings
     playbooks = {one.playbook.slug: one.playbook for one in read if one.playbook}
@@ -94,31 +142,34 @@ def read_library(
     findings += _taken([claim for one in read for claim in one.claims], slugs)
     lines = {one.playbook.slug: one.lines for one in read if one.playbook}
     library = Library.model_construct(settings=settings, catalogue=files.catalogue, playbooks=playbooks, lines=lines)
-    return library, in_order(findings)
+    unreadable = (slugs | listed.elsewhere) - playbooks.keys()
+    return LibraryRead(library, tuple(in_order(findings)), folder.shown, unreadable, files.unread)
 
 
 def read_playbook(frame: Frame, file: PlaybookFile) -> PlaybookRead:
-    """One playbook with the findings of every check; the record is ``None`` where too little could be read."""
+    """One playbook with the findings of every check."""
     root = frame.folder.root
     source, findings = read_source(root / file.area / f"{file.slug}.yaml", file.name, root)
     if source is None:
-        return PlaybookRead(None, findings, [], [], {})
+        return PlaybookRead(None, findings)
     node, found = parse_nodes(source)
     findings += found
     if node is None:
-        return PlaybookRead(None, findings, [], [], {})
+        return PlaybookRead(None, findings)
     own = {"slug": file.slug, "area": file.area}
-    playbook, found = read_record(Playbook, node, source, own, complete=partial(with_checks, checks=frame.checks))
+    complete = partial(with_checks, checks=frame.checks)
+    playbook, found = read_record(Playbook, node, source, own, complete=complete, excuses=is_said_by_check)
     findings += found
     if playbook is None:
-        return PlaybookRead(None, findings, [], [], {})
-    reading = Reading(playbook, node, source, frame.settings, frame.catalogue, frame.slugs, root, not findings)
+        return PlaybookRead(None, findings)
+    around = frame.settings, frame.catalogue, frame.unread, frame.slugs, root
+    reading = Reading(playbook, node, source, *around, whole=not findings)
     for check in CHECKS:
         findings += islice(check(reading), MANY)
     if not has_errors(findings) and playbook.start is not None:
         for check in frame.advice:
             findings += check(reading)
-    return PlaybookRead(playbook, findings, list(_hand_overs(reading)), list(_claims(reading)), reading.lines)
+    return PlaybookRead(playbook, findings, tuple(_hand_overs(reading)), tuple(_claims(reading)), reading.lines)
 
 
 def _hand_overs(reading: Reading) -> Iterator[HandOver]:
@@ -132,10 +183,9 @@ def _hand_overs(reading: Reading) -> Iterator[HandOver]:
 
 
 def _claims(reading: Reading) -> Iterator[Claim]:
-    for place, slug in enumerate(reading.playbook.was):
-        if slug != LOST:
-            hint = "delete it; an old slug leads to one playbook and is the slug of none"
-            yield Claim(slug, reading.finding(("was", place), "was-taken", "", hint))
+    for location, slug in reading.names(("was",)):
+        hint = "delete it; an old slug leads to one playbook and is the slug of none"
+        yield Claim(slug, reading.finding(location, "was-taken", "", hint))
 
 
 def _taken(claims: Sequence[Claim], slugs: frozenset[str]) -> Iterator[Finding]:

@@ -4,7 +4,7 @@ Built from PyYAML's event stream, so that nothing is ever constructed from a tag
 Every scalar stays text: ``no``, ``1:30``, ``010`` and ``1e3`` mean just these characters.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal
 
@@ -24,8 +24,9 @@ Location = tuple[str | int, ...]
 class Node:
     """Text, list or mapping. ``line`` and ``column`` count from 1; ``start`` and ``end`` are offsets in the source.
 
-    ``sound`` says that the value itself had no finding. ``lost`` names entries of a mapping that had one: they stand
-    in the file and not, or not whole, in the record.
+    ``sound`` says that the value itself had no finding. ``lost`` are the keys of entries (in a list, their numbers)
+    that had one: they stand in the file and not, or not whole, in the record. ``missing`` are keys that must be
+    there and are not.
     """
 
     kind: Literal["text", "list", "mapping"]
@@ -38,7 +39,8 @@ class Node:
     entries: dict[str, "Node"] = field(default_factory=dict)
     keys: dict[str, "Node"] = field(default_factory=dict)
     sound: bool = True
-    lost: set[str] = field(default_factory=set)
+    lost: set[str | int] = field(default_factory=set)
+    missing: set[str] = field(default_factory=set)
 
     def plain(self) -> Any:
         """The same as plain ``str``, ``list`` and ``dict``."""
@@ -49,6 +51,7 @@ class Node:
         return {key: node.plain() for key, node in self.entries.items()}
 
     def child(self, name: str | int) -> "Node | None":
+        """The entry of a name, or the item of a number; ``None`` where there is none."""
         if self.kind == "mapping":
             return self.entries.get(str(name))
         if self.kind == "list" and isinstance(name, int) and name < len(self.items):
@@ -59,6 +62,53 @@ class Node:
     def is_torn(self) -> bool:
         """Whether something in it, however deep, is lost."""
         return bool(self.lost) or any(node.is_torn for node in (*self.items, *self.entries.values()))
+
+    def is_lost(self, location: Location) -> bool:
+        """Whether what is at a location, or something that it stands in, had a finding or is missing."""
+        node = self
+        for name in location:
+            if not node.sound or name in node.lost or name in node.missing:
+                return True
+            child = node.child(name)
+            if child is None:
+                return False
+            node = child
+        return not node.sound
+
+    def has_lost(self, location: Location) -> bool:
+        """Whether an entry of what is at a location had a finding or is missing, or all of it."""
+        return self.is_lost(location) or bool(self.at(location).lost)
+
+    def names(self, location: Location) -> Iterator[tuple[Location, str]]:
+        """The names at a location, each with its own: items of a list, keys of a mapping, or a single text.
+
+        What had a finding is passed over.
+        """
+        node = None if self.is_lost(location) else self.exactly(location)
+        if node and node.kind == "text":
+            yield location, node.text
+        elif node:
+            texts = node.entries if node.kind == "mapping" else [item.text for item in node.items]
+            for number, name in enumerate(texts):
+                key = name if node.kind == "mapping" else number
+                if key not in node.lost:
+                    yield (*location, key), name
+
+    def where(self, location: Location) -> Location:
+        """Where the file has what is at a location of the record, in whose lists lost items do not count."""
+        *parents, last = location
+        node = self.exactly(parents)
+        if node is None or node.kind != "list":
+            return location
+        kept = [number for number in range(len(node.items)) if number not in node.lost]
+        return (*parents, kept[int(last)])
+
+    def exactly(self, location: Iterable[str | int]) -> "Node | None":
+        """The node at a location; ``None`` where the file says nothing there."""
+        node: Node | None = self
+        for name in location:
+            node = node.child(name) if node else None
+        return node
 
     def at(self, location: Iterable[str | int]) -> "Node":
         """The node at a location, or the last one on the way there."""

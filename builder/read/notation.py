@@ -35,6 +35,11 @@ UNLISTED: Final = "unlisted"
 ALL: Final = "all"
 
 
+def as_name(text: str) -> str:
+    """The name that somebody may mean who writes a text where a name belongs."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
+
+
 class NotationError(ValueError):
     """Text that is not in the notation. ``key`` names the entry of a mapping that is at fault, if one is."""
 

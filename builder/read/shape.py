@@ -3,17 +3,18 @@
 What is wrong is taken out and the rest is tried again, so that one mistake does not hide the others.
 """
 
-from collections.abc import Callable, Iterable, Mapping
-from copy import deepcopy
+from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from builder.read.common import Plain
+from builder.read.fields import is_record, type_at
 from builder.read.findings import Finding, near_miss
 from builder.read.nodes import Location, Node
-from builder.read.records import LOST
 from builder.read.source import Source
+from builder.read.standins import ANY, stand_in, without
 
 R = TypeVar("R", bound=BaseModel)
 
@@ -25,23 +26,6 @@ EXPECTED: Final = {
     "model_attributes_type": ("a mapping", "write `name: value` lines below it"),
     "string_type": ("text", "write one line of text"),
 }
-# What stands in for a required value that was wrong or missing.
-STAND_IN: Final[Mapping[str, Any]] = {
-    "format": "1",
-    "symptom": {"summary": LOST},
-    "next": LOST,
-    "results": {LOST: {"expect": LOST, "next": LOST}},
-    "steps": {LOST: {"title": LOST, "results": {LOST: {"expect": LOST, "next": LOST}}}},
-    "share": "0%",
-    "shows": "50%",
-    "price": "0",
-    "open": "0",
-    "close": "0",
-    "labour_rate": "0",
-    "currency": "EUR",
-    "signal": "warning",
-    "start": LOST,
-}
 
 
 def read_record(
@@ -50,63 +34,57 @@ def read_record(
     source: Source,
     extra: Mapping[str, Any] = MappingProxyType({}),
     defaults: Mapping[str, Any] = MappingProxyType({}),
-    complete: Callable[[dict[str, Any]], dict[str, Any]] = dict,
+    complete: Callable[[Plain], Plain] = dict,
+    excuses: Callable[[Plain, Location], bool] = lambda data, location: False,
 ) -> tuple[R | None, list[Finding]]:
     """The record that a node holds and the findings.
 
     ``extra`` are fields that must not come from the file, ``defaults`` fill in what the file leaves out, ``complete``
-    puts in what the file takes from elsewhere.
+    puts in what the file takes from elsewhere, and ``excuses`` says what need not be here, since it is said there.
 
-    Where there are findings, the record holds stand-ins (:data:`~builder.read.records.LOST`) or lacks the parts
-    at fault, which the nodes then call lost; it is ``None`` where too little is left.
+    Where there are findings, the record is partial: it lacks what is at fault, and what it cannot be without is empty
+    there; the nodes then call it lost or missing. It is ``None`` where the node is no mapping.
     """
     findings: list[Finding] = []
-    data: dict[str, Any] = dict(defaults)
-    if node.kind == "mapping":
-        data |= node.plain()
-    elif node.sound:
+    if node.kind != "mapping":
         message = "this must be a mapping"
-        findings.append(source.finding(node.line, node.column, "shape", message, "write `name: value` lines"))
-    for name in extra.keys() & data.keys():
-        key = node.keys[name]
-        findings.append(_unknown(kind, (name,), key, source))
-    data = {**complete(data), **extra}
-    seen: set[Location] = set()
+        found = source.finding(node.line, node.column, "shape", message, "write `name: value` lines")
+        return None, [found] if node.sound else []
+    own = node.plain()
+    findings += (_unknown(kind, (name,), node.keys[name], source) for name in extra.keys() & own.keys())
+    data = {**complete({**defaults, **own}), **extra}
+    touched: set[Location] = set()
+    made_up: set[Location] = set()
     for _ in range(ROUNDS):
         try:
-            return kind.model_validate(data), findings
+            return without(kind.model_validate(data), made_up), findings
         except ValidationError as error:
             problems = error.errors(include_url=False, include_input=False)
         for problem in problems:
-            if _place_of(problem) not in seen and not _is_answered(node, problem):
+            place = _place_of(problem)
+            if place not in touched and not _is_answered(node, problem, lambda place: excuses(own, place)):
                 findings += _finding(kind, problem, node, source)
-            _mark_lost(node, problem)
-        seen.update(_place_of(problem) for problem in problems)
+            _mark(node, problem)
         # Innermost first, so that taking out one entry does not take the place of another.
         for problem in sorted(problems, key=lambda problem: -len(problem["loc"])):
-            _take_out(data, problem)
+            place = _place_of(problem)
+            touched.update(place[:depth] for depth in range(len(place) + 1))
+            made_up.update(_take_out(kind, data, place, problem))
     return None, findings
 
 
-def _is_answered(root: Node, problem: Any) -> bool:
-    """Whether what is at fault had its finding already: it was taken out, or it is a stand-in."""
-    missing = problem["type"] == "missing"
-    *parents, last = _place_of(problem)
-    node = root.at(parents)
-    child = node.child(last) if node is _exactly(root, parents) else None
+def _is_answered(root: Node, problem: Any, is_excused: Callable[[Location], bool]) -> bool:
+    """Whether what is at fault had its finding already, or is said by something that has its own."""
+    *parents, last = place = _place_of(problem)
+    node = root.exactly(parents)
+    child = node.child(last) if node else None
+    if problem["type"] == "missing":
+        return child is not None or node is None or node.kind != "mapping" or is_excused(place)
     if child:
-        return missing or not _culprit(child, problem).sound
-    if missing:
-        return node is not _exactly(root, parents) or node.kind != "mapping"
-    # A name for the next step or a list of parts turns into a mapping on its way into the record.
-    return node.kind == "mapping" or node is root or not node.sound
-
-
-def _exactly(root: Node, location: Iterable[str | int]) -> Node | None:
-    node: Node | None = root
-    for name in location:
-        node = node.child(name) if node else None
-    return node
+        return not _culprit(child, problem).sound or not all(item.sound for item in child.items)
+    # What no file says at all comes from elsewhere. A name for the next step turns into a mapping on its way here.
+    nearest = root.at(parents)
+    return nearest.kind == "mapping" or not nearest.sound
 
 
 def _culprit(node: Node, problem: Any) -> Node:
@@ -114,11 +92,16 @@ def _culprit(node: Node, problem: Any) -> Node:
     return node.child(problem.get("ctx", {}).get("key") or "") or node
 
 
-def _mark_lost(root: Node, problem: Any) -> None:
-    *parents, last = _place_of(problem)
-    node = _exactly(root, parents)
-    if node and node.kind == "mapping" and str(last) in node.entries:
-        node.lost.add(str(last))
+def _mark(root: Node, problem: Any) -> None:
+    """Notes in the tree what is taken out of the record, or is missing."""
+    place = _place_of(problem)
+    holder, key, node, depth = root, place[0], root, 0
+    while depth < len(place) and (child := node.child(place[depth])):
+        holder, key, node, depth = node, place[depth], child, depth + 1
+    if depth == len(place) or (depth and node.kind != "mapping"):
+        holder.lost.add(key)
+    elif problem["type"] == "missing" and depth == len(place) - 1:
+        node.missing.add(str(place[-1]))
 
 
 def _place_of(problem: Any) -> Location:
@@ -180,47 +163,30 @@ def _example(name: str) -> str:
 
 
 def _unknown(kind: type[BaseModel], location: Location, key: Node, source: Source) -> Finding:
-    known = _fields_at(kind, location[:-1])
+    record = type_at(kind, location[:-1])
+    known = [field for field in record.model_fields if field not in ("slug", "area")] if is_record(record) else []
     name = str(location[-1])
     return source.finding(key.line, key.column, "unknown-key", f"unknown key `{name}`", near_miss(name, known))
 
 
-def _fields_at(kind: type[BaseModel], location: Location) -> list[str]:
-    """Names of the fields of the record that a location leads to."""
-    record: Any = kind
-    for name in location:
-        field = record.model_fields.get(name) if _is_record(record) else None
-        inner = _records_in(field.annotation) if field else _records_in(record) if not _is_record(record) else []
-        record = inner[0] if inner else record
-        if field and not inner:
-            return []
-    return [name for name in record.model_fields if name not in ("slug", "area")] if _is_record(record) else []
+def _take_out(kind: type[BaseModel], data: Any, place: Location, problem: Any) -> Iterator[Location]:
+    """Takes the value at fault out of the data; gives the place of what stands in for it where one must."""
+    depth = 0
+    while depth < len(place) - 1 and isinstance(inner := _entry(data, place[depth]), dict | list):
+        data, depth = inner, depth + 1
+    key, here = place[depth], place[: depth + 1]
+    if isinstance(data, list):
+        data[int(key)] = ANY
+        yield here
+    elif problem["type"] == "missing":
+        data[key] = stand_in(kind, here)
+        yield here
+    elif place[:depth] == ("areas",):
+        # Its name stays: the playbooks in the folder of that name are read all the same.
+        data[key] = {}
+    else:
+        data.pop(key, None)
 
 
-def _is_record(kind: Any) -> bool:
-    return isinstance(kind, type) and issubclass(kind, BaseModel)
-
-
-def _records_in(annotation: Any) -> list[type[BaseModel]]:
-    if _is_record(annotation):
-        return [annotation]
-    return [record for part in getattr(annotation, "__args__", ()) for record in _records_in(part)]
-
-
-def _take_out(data: Any, problem: Any) -> None:
-    """Take the value at fault out of the data, or put a stand-in for it where it is required."""
-    location = _place_of(problem)
-    *parents, last = location
-    for name in parents:
-        try:
-            data = data[name]
-        except (KeyError, IndexError, TypeError):
-            return
-    if problem["type"] == "missing" and isinstance(data, dict):
-        data[last] = deepcopy(STAND_IN.get(str(last), LOST))
-    elif isinstance(data, dict) and location == problem["loc"] and (parents == ["areas"] or "no_hazards" in parents):
-        data[last] = LOST
-    elif isinstance(data, dict):
-        data.pop(last, None)
-    elif isinstance(data, list) and isinstance(last, int) and last < len(data):
-        data[last] = LOST
+def _entry(data: Any, name: str | int) -> Any:
+    return data.get(name) if isinstance(data, dict) else data[int(name)]

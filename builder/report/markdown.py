@@ -15,9 +15,9 @@ from builder.compare.differences import Difference
 from builder.compare.losses import Loss, LossKind, Place
 from builder.compare.numbers import Numbers, reckoned
 from builder.compare.path_changes import Glance, PathChange, Paths
-from builder.compare.side import Side
 from builder.draw.figures import Figures, figures_of
 from builder.read.findings import ERROR, Finding
+from builder.read.library import LibraryRead
 from builder.read.notation import Amount
 from builder.report.text import printable, summary
 
@@ -167,6 +167,8 @@ def _whole(count: int) -> str:
 def _less(comparison: Comparison) -> Iterator[str]:
     for slug in comparison.unreadable:
         yield f"- {code(slug)} **cannot be read any more**, so nobody can tell which warnings it keeps."
+    for kind, name in comparison.unclear:
+        yield f"- {code(name)} in {code(f'{kind}.yaml')} **cannot be read in full**, nor which warnings it keeps."
     for loss in comparison.losses:
         yield _loss_row(loss, LESS, "gone")
 
@@ -245,7 +247,7 @@ def _difference(difference: Difference) -> str:
     return f"{what} {difference.how}"
 
 
-def _in_short(side: Side, slug: str) -> str:
+def _in_short(side: LibraryRead, slug: str) -> str:
     title = code(side.playbooks[slug].title)
     numbers = reckoned(side, slug)
     if not numbers:
@@ -256,7 +258,7 @@ def _in_short(side: Side, slug: str) -> str:
     return f"{title}; {_count(numbers.path_count, 'path')}" + (f"; {said}" if numbers.expected else "; no odds")
 
 
-def _figures(side: Side) -> Figures:
+def _figures(side: LibraryRead) -> Figures:
     return figures_of(side.library.settings) if side.library else Figures("en", "EUR")
 
 
@@ -349,7 +351,7 @@ def _field(comparison: Comparison, difference: Difference, name: str) -> str:
     return f"{code(name)} {code(_arrow(*values))}"
 
 
-def _record(side: Side, difference: Difference) -> object:
+def _record(side: LibraryRead, difference: Difference) -> object:
     if difference.kind == "settings":
         return side.library and side.library.settings
     if difference.kind == "tool":

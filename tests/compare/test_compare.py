@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from builder.compare.compare import compare
-from builder.compare.side import Side
 from builder.read.findings import WARNING, Finding
+from builder.read.library import LibraryRead
 
 Plain = dict[str, Any]
 
@@ -17,7 +17,7 @@ def found(file: str, line: int, message: str, **more: Any) -> Finding:
     return Finding(file, line, 1, "rule", message, **more)
 
 
-def test_a_finding_that_moved_is_not_new(side: Callable[..., Side], worn: Plain) -> None:
+def test_a_finding_that_moved_is_not_new(side: Callable[..., LibraryRead], worn: Plain) -> None:
     before = (
         found("playbooks/y/x.yaml", 3, "`a` stands twice; first on line 2"),
         found("playbooks/y/x.yaml", 9, "mended"),
@@ -33,22 +33,22 @@ def test_a_finding_that_moved_is_not_new(side: Callable[..., Side], worn: Plain)
     assert comparison.gone_findings == [before[1]]
 
 
-def test_a_playbook_that_cannot_be_read_any_more_is_not_called_removed(side: Callable[..., Side], worn: Plain) -> None:
+def test_a_playbook_that_cannot_be_read_any_more_is_not_removed(side: Callable[..., LibraryRead], worn: Plain) -> None:
     old = side({"x": worn, "z": worn})
-    new = side({"z": worn}, (found("playbooks/y/x.yaml", 1, "not YAML"),))
+    new = side({"z": worn}, (found("playbooks/y/x.yaml", 1, "not YAML"),), frozenset({"x"}))
     comparison = compare(old, new)
     assert (comparison.unreadable, comparison.removed, comparison.losses) == (["x"], [], [])
 
 
-def test_a_library_that_cannot_be_read_hides_nothing(side: Callable[..., Side], worn: Plain) -> None:
-    old, broken = side({"x": worn}), Side(None, [found("playbooks/library.yaml", 1, "not YAML")], "playbooks")
+def test_a_library_that_cannot_be_read_hides_nothing(side: Callable[..., LibraryRead], worn: Plain) -> None:
+    old, broken = side({"x": worn}), LibraryRead(None, (found("playbooks/library.yaml", 1, "not YAML"),), "playbooks")
     after = compare(old, broken)
     assert (after.unreadable, after.removed, after.is_empty) == (["x"], [], False)
     assert compare(broken, old).added == ["x"]
 
 
 @pytest.mark.parametrize("file", ["y/x.yaml", "catalogue/parts.yaml", "library.yaml"])
-def test_numbers_that_rest_on_errors_are_not_reckoned(side: Callable[..., Side], worn: Plain, file: str) -> None:
+def test_numbers_that_rest_on_errors_are_not_reckoned(side: Callable[..., LibraryRead], worn: Plain, file: str) -> None:
     new = deepcopy(worn)
     new["causes"]["wear"]["share"] = "50%"
     [one] = compare(side({"x": worn}), side({"x": new}, (found(f"playbooks/{file}", 1, "wrong"),))).changed

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.compare.compare import Comparison, compare
-from builder.compare.side import Side
+from builder.read.library import LibraryRead
 
 Plain = dict[str, Any]
 
@@ -27,7 +27,7 @@ def turned_round(value: Any) -> Any:
 
 @given(data=st.data())
 def test_order_and_spacing_are_no_change(
-    side: Callable[..., Side], playbooks: Callable[..., st.SearchStrategy[Plain]], data: st.DataObject
+    side: Callable[..., LibraryRead], playbooks: Callable[..., st.SearchStrategy[Plain]], data: st.DataObject
 ) -> None:
     playbook = data.draw(playbooks())
     spaced = {**turned_round(playbook), "start": "step-0", "title": "A  title"}

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from copy import deepcopy
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,7 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.compare.compare import Comparison, compare
-from builder.compare.side import Side
+from builder.read.library import LibraryRead
+from builder.read.reading import Unread
+from builder.report.markdown import as_markdown
 
 Plain = dict[str, Any]
 
@@ -72,7 +75,7 @@ def test_every_way_of_warning_less_is_a_loss(change: Callable[..., Comparison], 
 
 
 def test_a_word_that_no_longer_calls_for_a_hazard_is_a_loss(
-    side: Callable[..., Side], catalogue: Plain, worn: Plain
+    side: Callable[..., LibraryRead], catalogue: Plain, worn: Plain
 ) -> None:
     before, after = deepcopy(catalogue), deepcopy(catalogue)
     before["hazards"]["hot"]["words"] = ["hot  engine", "scald"]
@@ -94,7 +97,7 @@ def test_a_step_that_was_renamed_cannot_drop_its_hazard_unseen(change: Callable[
 
 @pytest.mark.parametrize("says", [True, False], ids=["says what it was", "is known by its steps"])
 def test_a_playbook_that_was_renamed_cannot_drop_its_hazards_unseen(
-    side: Callable[..., Side], worn: Plain, says: bool
+    side: Callable[..., LibraryRead], worn: Plain, says: bool
 ) -> None:
     new = deepcopy(worn)
     del new["steps"]["look"]["hazards"], new["endings"]["clean"]["hazards"]
@@ -108,7 +111,7 @@ def test_a_playbook_that_was_renamed_cannot_drop_its_hazards_unseen(
     assert told(comparison) == [("playbook", "hot", ("look", "clean"))]
 
 
-def test_a_playbook_that_is_removed_takes_its_warnings_with_it(side: Callable[..., Side], worn: Plain) -> None:
+def test_a_playbook_that_is_removed_takes_its_warnings_with_it(side: Callable[..., LibraryRead], worn: Plain) -> None:
     other = {"steps": {"ask": {"results": {"yes": {"next": "leave"}}}}, "endings": {"leave": {}}}
     comparison = compare(side({"x": worn, "z": other}), side({"z": other}))
     assert comparison.removed == ["x"]
@@ -116,6 +119,28 @@ def test_a_playbook_that_is_removed_takes_its_warnings_with_it(side: Callable[..
         ("removed-playbook", "lifting", ("shake",)),
         ("removed-playbook", "hot", ("look", "clean")),
     ]
+
+
+@pytest.mark.parametrize(
+    ("unread", "unclear"),
+    [
+        (Unread(frozenset({"hazards", "access"})), [("hazards", "hot"), ("hazards", "lifting"), ("access", "wheel")]),
+        (
+            Unread(entries=frozenset({("hazards", "hot"), ("access", "wheel")})),
+            [("hazards", "hot"), ("access", "wheel")],
+        ),
+    ],
+)
+def test_what_cannot_be_read_is_named_and_is_no_loss(
+    side: Callable[..., LibraryRead], catalogue: Plain, worn: Plain, unread: Unread, unclear: list[tuple[str, str]]
+) -> None:
+    base = deepcopy(catalogue)
+    del base["hazards"]["hot"], base["access"]["wheel"]["hazards"]
+    new = replace(side({"x": worn}, base=base), unread=unread)
+    comparison = compare(side({"x": worn}), new)
+    assert [entry for entry in comparison.unclear if entry[1] in ("hot", "lifting", "wheel")] == unclear
+    assert comparison.losses == []
+    assert "- `wheel` in `access.yaml` **cannot be read in full**" in as_markdown(comparison)
 
 
 def test_the_gravest_loss_comes_first(change: Callable[..., Comparison]) -> None:
@@ -128,7 +153,9 @@ def test_the_gravest_loss_comes_first(change: Callable[..., Comparison]) -> None
 
 
 @pytest.mark.parametrize("name", sorted(set(LOSSES) - {"other words of what it does"}))
-def test_taking_a_loss_back_is_a_gain(side: Callable[..., Side], catalogue: Plain, worn: Plain, name: str) -> None:
+def test_taking_a_loss_back_is_a_gain(
+    side: Callable[..., LibraryRead], catalogue: Plain, worn: Plain, name: str
+) -> None:
     playbook, base = deepcopy(worn), deepcopy(catalogue)
     edit, expected = LOSSES[name]
     edit(playbook, base)
@@ -139,7 +166,7 @@ def test_taking_a_loss_back_is_a_gain(side: Callable[..., Side], catalogue: Plai
 
 @given(data=st.data())
 def test_places_of_losses_are_those_of_sets(
-    side: Callable[..., Side], playbooks: Callable[..., st.SearchStrategy[Plain]], data: st.DataObject
+    side: Callable[..., LibraryRead], playbooks: Callable[..., st.SearchStrategy[Plain]], data: st.DataObject
 ) -> None:
     sides = [side({"x": data.draw(playbooks())}) for _ in range(2)]
     before, after = (

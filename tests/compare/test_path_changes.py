@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.compare.compare import Comparison, compare
-from builder.compare.side import Side
+from builder.read.library import LibraryRead
 from builder.read.records import Playbook
 from builder.reckon.totals import totals_of
 
@@ -30,7 +30,7 @@ def every_path(playbook: Playbook) -> Iterator[tuple[str, ...]]:
 
 @given(data=st.data())
 def test_counts_of_paths_are_those_of_sets(
-    side: Callable[..., Side], playbooks: Callable[..., st.SearchStrategy[Plain]], data: st.DataObject
+    side: Callable[..., LibraryRead], playbooks: Callable[..., st.SearchStrategy[Plain]], data: st.DataObject
 ) -> None:
     sides = [side({"x": data.draw(playbooks())}) for _ in range(2)]
     before, after = (set(every_path(one.playbooks["x"])) for one in sides)
@@ -59,7 +59,7 @@ def test_the_labour_rate_moves_what_a_workshop_does(change: Callable[..., Compar
     assert [(move.end, move.after.money - move.before.money) for move in one.paths.shown] == [("hand-over", 30)]
 
 
-def test_paths_beyond_counting_are_counted(ladder: Callable[..., Plain], side: Callable[..., Side]) -> None:
+def test_paths_beyond_counting_are_counted(ladder: Callable[..., Plain], side: Callable[..., LibraryRead]) -> None:
     """Taking one detour of a ladder away leaves the half of its paths."""
     old = ladder(60, lambda i: "30%", {"only": "100%"})
     new = deepcopy(old)

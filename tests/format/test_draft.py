@@ -31,10 +31,10 @@ def draft(library: Path, *words: str, stdin: str | None = None) -> Result:
 
 def sound(library: Path) -> Library:
     """The library, which must not have a single finding, advice from the numbers included."""
-    read, findings = read_library(library, "library", ADVICE)
-    assert findings == []
-    assert read is not None
-    return read
+    read = read_library(library, "library", ADVICE)
+    assert read.findings == ()
+    assert read.library is not None
+    return read.library
 
 
 def files(folder: Path) -> dict[str, bytes]:
@@ -102,9 +102,9 @@ def test_draft_in_the_demo_library_has_no_findings_and_says_where_the_schema_is(
     for name, data in files(ROOT / "playbooks").items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(data)
-    before = read_library(folder, "library", ADVICE)[1]
+    before = read_library(folder, "library", ADVICE).findings
     assert draft(folder, "stays-cold", "--area", "cooling").exit_code == 0
-    assert read_library(folder, "library", ADVICE)[1] == before
+    assert read_library(folder, "library", ADVICE).findings == before
     first = (folder / "cooling/stays-cold.yaml").read_text(encoding="utf-8").splitlines()[0]
     assert first == "# yaml-language-server: $schema=https://example.org/tamarin/schema/playbook.json"
 

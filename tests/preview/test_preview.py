@@ -71,7 +71,7 @@ def preview(library: Path) -> Preview:
     """A preview of a library without findings."""
     preview = Preview(library)
     preview.update()
-    assert preview.findings == []
+    assert preview.findings == ()
     return preview
 
 

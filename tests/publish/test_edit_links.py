@@ -33,9 +33,9 @@ def read(tmp_path: Path, write_library: WriteLibrary, horn: dict[str, Any]) -> C
 @pytest.fixture
 def edits(read: Callable[[str], Any]) -> Callable[[str], Edits]:
     def edits(edit_url: str) -> Edits:
-        library, findings = read(edit_url)
-        assert findings == []
-        found = edits_of(library, library.playbooks["horn"])
+        library = read(edit_url)
+        assert library.findings == ()
+        found = edits_of(library.library, library.playbooks["horn"])
         assert found is not None
         return found
 
@@ -107,7 +107,7 @@ def test_without_a_pattern_no_page_offers_an_edit(
     ],
 )
 def test_a_pattern_that_leads_nowhere_is_a_finding(read: Callable[[str], Any], edit_url: str, message: str) -> None:
-    findings: list[Finding] = read(edit_url)[1]
+    findings: tuple[Finding, ...] = read(edit_url).findings
     (finding,) = findings
     assert (finding.rule, finding.severity) == ("edit-url", "error")
     assert message in finding.message
@@ -116,7 +116,7 @@ def test_a_pattern_that_leads_nowhere_is_a_finding(read: Callable[[str], Any], e
 
 @pytest.mark.parametrize("edit_url", ["javascript:alert('{path}')", "https://example.org/ {path}", "{path}"])
 def test_what_is_no_web_address_is_refused(read: Callable[[str], Any], edit_url: str) -> None:
-    assert {finding.rule for finding in read(edit_url)[1]} == {"notation"}
+    assert {finding.rule for finding in read(edit_url).findings} == {"notation"}
 
 
 def test_an_address_cannot_leave_its_attribute(

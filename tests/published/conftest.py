@@ -28,7 +28,8 @@ def library_of(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Librar
         for slug, text in playbooks.items():
             head = f"format: 1\ntitle: {slug}\nsymptom: {{summary: What is seen}}\n"
             (root / "all" / f"{slug}.yaml").write_text(head + text, encoding="utf-8")
-        library, findings = read_library(root)
+        read = read_library(root)
+        library, findings = read.library, read.findings
         assert not has_errors(findings), findings
         assert library is not None
         return library

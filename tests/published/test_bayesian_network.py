@@ -25,8 +25,7 @@ CAUSE = "the cause"
 
 @pytest.fixture(scope="module")
 def library():
-    library, _ = read_library(ROOT)
-    return library
+    return read_library(ROOT).library
 
 
 def chance_table(step, causes):

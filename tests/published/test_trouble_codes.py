@@ -40,7 +40,7 @@ NOTHING = ["a bank 1 circuit range performance detected condition multiple volum
 
 
 def uses():
-    library, _ = read_library(LIBRARY)
+    library = read_library(LIBRARY).library
     return [(code, playbook) for playbook in library.playbooks.values() for code in playbook.symptom.codes]
 
 
@@ -67,7 +67,7 @@ def test_a_playbook_is_about_what_its_code_means(code, playbook):
 
 
 def test_the_library_says_of_every_code_of_its_playbooks_what_it_means() -> None:
-    library, _ = read_library(LIBRARY)
+    library = read_library(LIBRARY).library
     assert library
     assert library.catalogue.codes.keys() == {code for code, _ in USES}
     for code, meaning in library.catalogue.codes.items():
@@ -79,7 +79,7 @@ def test_the_library_says_of_every_code_of_its_playbooks_what_it_means() -> None
 @pytest.mark.parametrize("code", sorted(SAYS))
 def test_what_the_library_says_of_a_code_shares_its_main_words_with_the_published_meaning(code: str) -> None:
     """At least half of the published words, those that say nothing of the fault left out."""
-    library, _ = read_library(LIBRARY)
+    library = read_library(LIBRARY).library
     assert library
     stems = [set(stems_of([text], "en").values()) for text in (DTC[code], library.catalogue.codes[code].means)]
     published = stems[0] - set(stems_of(NOTHING, "en").values())

@@ -123,7 +123,7 @@ def findings_of(make_library: Callable[..., Path]) -> Callable[..., list[Finding
     """The findings of the library with some files replaced; it is shown as ``library``."""
 
     def findings(files: Files | None = None) -> list[Finding]:
-        return read_library(make_library(files), "library")[1]
+        return list(read_library(make_library(files), "library").findings)
 
     return findings
 

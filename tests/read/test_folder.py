@@ -13,8 +13,8 @@ AREAS = ["cooling", "cabin"]
 
 
 def listed(root: Path) -> tuple[list[str], list[Finding]]:
-    files, findings = list_playbooks(Folder(root, "library"), AREAS)
-    return [file.name for file in files], findings
+    listing = list_playbooks(Folder(root, "library"), AREAS)
+    return [file.name for file in listing.files], listing.findings
 
 
 def said(findings: list[Finding]) -> list[tuple[str, str, str]]:

@@ -10,7 +10,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from builder.read.findings import Finding
 from builder.read.notation import Amount
-from builder.read.records import LOST, Ending, Next, Playbook, Result, Step, Tool
+from builder.read.records import Ending, Next, Playbook, Result, Step, Tool
 from builder.read.records.values import (
     CauseName,
     Currency,
@@ -77,13 +77,6 @@ def test_text_keeps_what_it_says() -> None:
 @pytest.mark.parametrize("name", ["all", "otherwise", "rest", "unlisted"])
 def test_words_of_the_notation_are_no_causes(name: str) -> None:
     assert message_of(CauseName, name) == f"`{name}` has a meaning of its own"
-
-
-def test_nothing_that_an_author_can_write_is_the_stand_in() -> None:
-    """The stand-in holds a control character, which no file can bring in, raw or escaped."""
-    assert not LOST.isprintable()
-    assert value_of(Identifier, LOST) == LOST
-    assert value_of(Identifier, "--lost--") == "--lost--" != LOST
 
 
 @pytest.mark.parametrize(("written", "count"), [("1", 1), ("012", 12), ("999", 999)])

@@ -19,12 +19,12 @@ def findings(root: Path, washer: str, wipers: str = "") -> list[Finding]:
         path = root / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(first.get(name, "") + text, encoding="utf-8")
-    return read_library(root, "library")[1]
+    return list(read_library(root, "library").findings)
 
 
 def test_old_slugs_that_are_free_are_kept_in_their_order(tmp_path: Path) -> None:
     assert findings(tmp_path, "was: [no-water, washer-dead]\n", "was: [streaks]\n") == []
-    library, _ = read_library(tmp_path)
+    library = read_library(tmp_path).library
     assert library is not None
     assert library.playbooks[worked.SLUG].was == ("no-water", "washer-dead")
 
@@ -62,6 +62,6 @@ def test_old_slug_that_is_no_slug_is_an_error_at_its_place(tmp_path: Path) -> No
 def test_the_first_that_claims_an_old_slug_is_named_to_all_later_ones(make_library, playbook) -> None:  # type: ignore[no-untyped-def]
     claim = playbook("format: 1", "format: 1\nwas: [blower]")
     root = make_library({f"cabin/{name}.yaml": claim for name in ("air", "bow", "cab")})
-    said = [finding for finding in read_library(root)[1] if finding.rule == "was-taken"]
+    said = [finding for finding in read_library(root).findings if finding.rule == "was-taken"]
     assert [finding.file.rpartition("/")[2] for finding in said] == ["bow.yaml", "cab.yaml"]
     assert all(finding.message.endswith("cabin/air.yaml") for finding in said)

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import strategies as st
 
 from builder.compare.compare import Comparison, compare
-from builder.compare.side import Side
 from builder.read.findings import Finding
+from builder.read.library import LibraryRead
 from builder.read.records import Catalogue, Library, Playbook, Settings
 from builder.reckon.reckoning import Reckoning, reckoning_of
 from builder.reckon.totals import Totals, totals_of
@@ -141,24 +141,28 @@ def worn() -> Plain:
 
 
 @pytest.fixture(scope="session")
-def side(make_library: Callable[..., Library]) -> Callable[..., Side]:
+def side(make_library: Callable[..., Library]) -> Callable[..., LibraryRead]:
     """Makes a side of a comparison from playbooks by slug."""
 
     def side(
-        playbooks: dict[str, Plain], findings: tuple[Finding, ...] = (), base: Plain = CATALOGUE, **how: Any
-    ) -> Side:
+        playbooks: dict[str, Plain],
+        findings: tuple[Finding, ...] = (),
+        unreadable: frozenset[str] = frozenset(),
+        base: Plain = CATALOGUE,
+        **how: Any,
+    ) -> LibraryRead:
         made = {}
         for slug, playbook in playbooks.items():
             library = make_library({**playbook, "slug": slug}, catalogue=base, **how)
             made[slug] = library.playbooks["x"]
         whole = Library.model_construct(settings=library.settings, catalogue=library.catalogue, playbooks=made)
-        return Side(whole, list(findings), "playbooks")
+        return LibraryRead(whole, findings, "playbooks", unreadable)
 
     return side
 
 
 @pytest.fixture(scope="session")
-def change(side: Callable[..., Side]) -> Callable[..., Comparison]:
+def change(side: Callable[..., LibraryRead]) -> Callable[..., Comparison]:
     """Compares the worn playbook with what an edit makes of it and of the catalogue."""
 
     def change(edit: Callable[[Plain, Plain], Any], **how: Any) -> Comparison:

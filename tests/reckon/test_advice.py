@@ -80,7 +80,7 @@ def advice(read):
     """The rules of all findings, and the message of the first."""
 
     def advice(playbook, head=HEAD):
-        findings = read(playbook, head)[1]
+        findings = read(playbook, head).findings
         assert all(finding.severity == WARNING for finding in findings)
         return [finding.rule for finding in findings], (findings[0].message if findings else "")
 
@@ -174,7 +174,7 @@ def test_lifting_before_a_step_without_it(advice):
 def test_information_in_bits(read):
     """A step that splits two equal halves cleanly tells 1 bit; one that says nothing tells 0 (Shannon 1948)."""
     even = HEAD.replace("60%", "50%").replace("40%", "50%")
-    library, _ = read(SOUND.replace("{worn: 90%, otherwise: 10%}", "{worn: 100%, otherwise: 0%}"), even)
+    library = read(SOUND.replace("{worn: 90%, otherwise: 10%}", "{worn: 100%, otherwise: 0%}"), even).library
     model = reckoning_of(library.playbooks["x"], library.catalogue, library.settings)
     assert information(model, model.reach[0], 0) == pytest.approx(1)
     assert information(model, (1.0, 0.0, 0.0), 0) == pytest.approx(0)

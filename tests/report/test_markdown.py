@@ -16,8 +16,8 @@ from markdown_it.token import Token
 
 from builder.cli import main
 from builder.compare.compare import compare
-from builder.compare.side import Side
 from builder.read.findings import WARNING, Finding
+from builder.read.library import LibraryRead
 from builder.read.records import Catalogue, Library, Playbook, Settings
 from builder.report.markdown import LIMIT, UNCHANGED, as_markdown, code
 
@@ -243,7 +243,7 @@ def comparison_with(text: str) -> str:
     return as_markdown(compare(side_of(playbook, hot, text, 2), side_of(after, new_hot, text, 3)))
 
 
-def side_of(playbook: dict[str, Any], hazard: dict[str, Any], text: str, count: int) -> Side:
+def side_of(playbook: dict[str, Any], hazard: dict[str, Any], text: str, count: int) -> LibraryRead:
     settings = {"title": text, "currency": "EUR", "labour_rate": "60", "areas": {"y": text}}
     slugs = ["x", *(f"only-{count}-{n}" for n in range(count))]
     library = Library.model_construct(
@@ -257,7 +257,7 @@ def side_of(playbook: dict[str, Any], hazard: dict[str, Any], text: str, count: 
         },
     )
     rows = [Finding(f"{text}/z.yaml", n, 1, f"{count}{text}", text, text, WARNING, text) for n in range(count)]
-    return Side(library, rows, "playbooks")
+    return LibraryRead(library, tuple(rows), "playbooks")
 
 
 def renamed(playbook: dict[str, Any], slug: str) -> dict[str, Any]:
@@ -297,7 +297,7 @@ def test_the_harmless_comment_has_every_kind_of_text() -> None:
 # --- Length ---
 
 
-def many(count: int, hazards: list[str], text: str) -> Side:
+def many(count: int, hazards: list[str], text: str) -> LibraryRead:
     """A library of many playbooks, each with many steps."""
     plain = {
         "format": "1",
@@ -318,7 +318,7 @@ def many(count: int, hazards: list[str], text: str) -> Side:
     named = {"name": text, "harm": text, "avoid": text}
     catalogue = {"lifting": {**named, "signal": "danger"}, "hot": {**named, "signal": "caution"}}
     rows = [Finding("playbooks/y/x.yaml", n, 1, "rule", f"{text} {n}") for n in range(count if hazards else 0)]
-    return Side(
+    return LibraryRead(
         Library.model_construct(
             settings=Settings.model_validate(
                 {"title": "T", "currency": "EUR", "labour_rate": "1", "areas": {"y": "Y"}}
@@ -326,7 +326,7 @@ def many(count: int, hazards: list[str], text: str) -> Side:
             catalogue=Catalogue.model_validate({"hazards": catalogue}),
             playbooks=playbooks,
         ),
-        rows,
+        tuple(rows),
         "playbooks",
     )
 

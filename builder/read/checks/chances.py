@@ -62,7 +62,7 @@ def _causes(reading: Reading) -> list[str]:
 def _is_torn(reading: Reading) -> bool:
     """Whether a cause or a share had a finding of its own, so that nobody knows what they add up to."""
     causes = reading.node.child("causes")
-    return "causes" in reading.node.lost or bool(causes and causes.is_torn)
+    return reading.is_lost(("causes",)) or bool(causes and causes.is_torn)
 
 
 def chance_otherwise(reading: Reading) -> Iterator[Finding]:
@@ -86,7 +86,7 @@ def chance_sum(reading: Reading) -> Iterator[Finding]:
             location = ("steps", name, "results", key, "chance")
             message = f"`rest` stands twice in the step `{name}`"
             yield reading.finding(location, "chance-sum", message, "only one result can be the rest")
-        lost = reading.node.at(("steps", name, "results")).lost
+        lost = reading.has_lost(("steps", name, "results"))
         chances = [result.chance for result in step.results.values()]
         known = all(chance and _speaks_of_known(chance, reading) for chance in chances)
         if lost or not known or len(rests) > 1:

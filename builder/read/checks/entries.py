@@ -7,7 +7,7 @@ from builder.read.catalogue import CatalogueFiles, SettingsFile
 from builder.read.checks.hazards import Called, Said, caller_of, hint_for, work_texts
 from builder.read.findings import WARNING, Finding, near_miss
 from builder.read.prose import plain_text
-from builder.read.records import LOST, AccessJob, CommonCheck, Tool
+from builder.read.records import AccessJob, CommonCheck, Tool
 from builder.read.words.calls import Caller, has_words
 
 KINDS: Final = {"tools": "tool", "access": "access job", "checks": "check"}
@@ -20,12 +20,13 @@ def library_hazards(settings: SettingsFile, files: CatalogueFiles) -> Iterator[F
     """Findings about hazards that show without any playbook."""
     yield from _unknown_implied(settings, files)
     yield from _no_hazard_words(settings)
-    if settings.settings is None or LOST in files.catalogue.hazards:
+    if settings.settings is None or "hazards" in files.unread.kinds:
         return
     looks = caller_of(settings.settings, files.catalogue)
     for kind in KINDS:
         for name, entry in getattr(files.catalogue, kind).items():
-            if name != LOST and not files.nodes[kind, name].lost & {"hazards", "no_hazards", "access", "tools"}:
+            node = files.nodes[kind, name]
+            if not any(node.has_lost((field,)) for field in ("hazards", "no_hazards", "access", "tools")):
                 yield from _entry_words(files, looks, kind, name)
                 yield from _entry_denied(files, kind, name, entry)
 
@@ -43,11 +44,10 @@ def _no_hazard_words(settings: SettingsFile) -> Iterator[Finding]:
 
 def _unknown_implied(settings: SettingsFile, files: CatalogueFiles) -> Iterator[Finding]:
     known = files.catalogue.hazards
-    areas = settings.settings.areas.items() if settings.settings and LOST not in known else ()
-    for name, area in areas:
-        for number, hazard in enumerate(area.implies):
-            if hazard not in known and hazard != LOST:
-                place = settings.node.at(("areas", name, "implies", number))
+    for name in settings.settings.areas if settings.settings else ():
+        for at, hazard in settings.node.names(("areas", name, "implies")):
+            if hazard not in known and not files.unread.may_hold("hazards", hazard):
+                place = settings.node.at(at)
                 hint = near_miss(hazard, known) or "add it to hazards.yaml, or mend the name"
                 message = f"no hazard `{hazard}`"
                 yield settings.source.finding(place.line, place.column, "unknown-hazard", message, hint)
@@ -59,11 +59,11 @@ def _entry_words(files: CatalogueFiles, looks: Caller, kind: str, name: str) -> 
     node, (source, _) = files.nodes[kind, name], files.places[kind, name]
     told: set[str] = set()
     for at, text, markdown in _texts(entry):
-        for call in looks.calls(plain_text(text) if markdown else text) if text and text != LOST else ():
+        for call in looks.calls(plain_text(text) if markdown else text) if text else ():
             if call.hazard in named | told:
                 continue
             told.add(call.hazard)
-            place = node.at(at)
+            place = node.at(node.where(at))
             written = (one for one in looks.calls(source.text[place.start : place.end]) if one.hazard == call.hazard)
             first = next(written, None)
             line, column = source.place(place.start + (first.start if first else 0))
@@ -94,6 +94,6 @@ def _entry_denied(files: CatalogueFiles, kind: str, name: str, entry: Entry) -> 
         if hazard in _carried(files, entry):
             message = f"`{hazard}` is both a hazard of the {KINDS[kind]} `{name}` and denied"
             yield source.finding(key.line, key.column, "hazard-denied", message, "delete the one that is wrong")
-        elif hazard not in files.catalogue.hazards and hazard != LOST:
+        elif hazard not in files.catalogue.hazards and not files.unread.may_hold("hazards", hazard):
             hint = near_miss(hazard, files.catalogue.hazards)
             yield source.finding(key.line, key.column, "unknown-hazard", f"no hazard `{hazard}`", hint)

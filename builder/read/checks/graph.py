@@ -6,7 +6,7 @@ from builder.read.checks.references import work_at
 from builder.read.findings import Finding, near_miss
 from builder.read.nodes import Location
 from builder.read.reading import Reading
-from builder.read.records import LOST, Playbook
+from builder.read.records import Playbook
 
 
 def name_twice(reading: Reading) -> Iterator[Finding]:
@@ -20,15 +20,15 @@ def missing_way(reading: Reading) -> Iterator[Finding]:
     """What says where to begin and where to go on: the editor writes it, or leaves all of it to ``order: best``."""
     book = reading.playbook
     best = book.order == "best"
-    if "order" in reading.node.lost or reading.node.kind != "mapping":
+    if reading.is_lost(("order",)):
         return
-    if (book.start is None) != best and "start" not in reading.node.lost:
+    if (book.start is None) != best and not reading.is_lost(("start",)):
         yield _way(reading, (), "start", best, "name the first step")
     for step_name, step in book.steps.items():
-        for result_name, result in step.results.items():
+        for result_name in step.results:
             location = ("steps", step_name, "results", result_name)
             written = "next" in reading.node.at(location).entries
-            if LOST not in location and written == best and result.next.name != LOST:
+            if written == best and not reading.is_lost((*location, "next")):
                 hint = "name the step or ending that comes next, or `{playbook: slug}`"
                 yield _way(reading, location, "next", best, hint)
 
@@ -44,9 +44,9 @@ def _way(reading: Reading, location: Location, key: str, best: bool, hint: str) 
 def no_way_out(reading: Reading) -> Iterator[Finding]:
     """An order that is worked out must be able to stop: one ending hands over or leaves it."""
     book = reading.playbook
-    if book.order != "best" or reading.node.lost & {"endings", "order"}:
+    if book.order != "best" or reading.is_lost(("order",)) or reading.has_lost(("endings",)):
         return
-    if all(ending.settles for name, ending in book.endings.items() if name != LOST):
+    if all(ending.settles or reading.is_lost(("endings", name, "settles")) for name, ending in book.endings.items()):
         message = "`order: best` needs an ending without `settles`, where a professional takes over"
         yield reading.finding(("order",), "no-way-out", message, "add such an ending")
 
@@ -54,25 +54,26 @@ def no_way_out(reading: Reading) -> Iterator[Finding]:
 def unknown_after(reading: Reading) -> Iterator[Finding]:
     """What must have been done before is a step of the same playbook, with results of its own."""
     book = reading.playbook
-    known = _keys(reading, "steps")
-    if "steps" in reading.node.lost:
+    known = reading.keys(("steps",))
+    if reading.is_lost(("steps",)):
         return
-    for location, work in work_at(reading):
-        in_list = reading.node.at((*location, "after")).kind == "list"
-        for place, (name, results) in enumerate(work.after.items()):
-            at = (*location, "after", place if in_list else name)
+    for location, _ in work_at(reading):
+        for at, name in reading.names((*location, "after")):
             if name not in known:
                 message = f"no step `{name}` that could have been done before"
-                yield reading.finding(at, "unknown-after", message, near_miss(name, known), key=not in_list)
+                yield reading.finding(at, "unknown-after", message, near_miss(name, known), key=at[-1] == name)
             elif name == location[1]:
                 yield reading.finding(at, "unknown-after", f"`{name}` cannot come after itself", "delete it")
-            elif name in book.steps:
-                for k, result in enumerate(results):
-                    if result not in book.steps[name].results and result != LOST:
-                        message = f"the step `{name}` has no result `{result}`"
-                        yield reading.finding(
-                            (*at, k), "unknown-after", message, near_miss(result, book.steps[name].results)
-                        )
+            elif at[-1] == name and name in book.steps and not reading.is_lost(("steps", name, "results")):
+                yield from _unknown_results(reading, at, name)
+
+
+def _unknown_results(reading: Reading, at: Location, step: str) -> Iterator[Finding]:
+    known = reading.keys(("steps", step, "results"))
+    for place, result in reading.names(at):
+        if result not in known:
+            message = f"the step `{step}` has no result `{result}`"
+            yield reading.finding(place, "unknown-after", message, near_miss(result, known))
 
 
 def not_after(reading: Reading) -> Iterator[Finding]:
@@ -82,7 +83,7 @@ def not_after(reading: Reading) -> Iterator[Finding]:
         return
     for location, work in work_at(reading):
         for name, results in work.after.items():
-            if name not in book.steps:
+            if name not in book.steps or not book.steps[name].results.keys() >= set(results):
                 continue
             way = _way_without(book, str(location[1]), name, frozenset(results))
             if way is not None:
@@ -116,16 +117,17 @@ def _way_without(book: Playbook, goal: str, needed: str, results: frozenset[str]
 
 def unknown_next(reading: Reading) -> Iterator[Finding]:
     playbook = reading.playbook
-    known = {**_keys(reading, "steps"), **_keys(reading, "endings")}
-    if reading.node.lost & {"steps", "endings"} or LOST in playbook.steps:
+    steps = reading.keys(("steps",))
+    known = {**steps, **reading.keys(("endings",))}
+    if reading.is_lost(("steps",), ("endings",)):
         return
-    if playbook.start and playbook.start not in {*_keys(reading, "steps"), LOST}:
+    if playbook.start and playbook.start not in steps:
         message = f"no step `{playbook.start}` to start from"
         yield reading.finding(("start",), "unknown-next", message, near_miss(playbook.start, playbook.steps))
     for step_name, step in playbook.steps.items():
         for result_name, result in step.results.items():
             name = result.next.name
-            if name and name not in known and name != LOST:
+            if name and name not in known:
                 location = ("steps", step_name, "results", result_name, "next")
                 message = f"no step or ending `{name}`"
                 yield reading.finding(location, "unknown-next", message, near_miss(name, known))
@@ -159,12 +161,12 @@ def circle(reading: Reading) -> Iterator[Finding]:
 def _next_steps(reading: Reading, name: str) -> Iterator[tuple[str, str]]:
     """Results of a step that lead to another step, with that step."""
     for result_name, result in reading.playbook.steps[name].results.items():
-        if result.next.name in reading.playbook.steps and result.next.name != LOST:
+        if result.next.name in reading.playbook.steps:
             yield result_name, str(result.next.name)
 
 
 def unreachable(reading: Reading) -> Iterator[Finding]:
-    """Not asked where the file has other findings: what was taken out of it may be what leads there."""
+    """Not asked where something was taken out of the record, for it may be what leads there."""
     playbook = reading.playbook
     if not reading.whole or playbook.start is None or playbook.start not in playbook.steps:
         return
@@ -183,9 +185,3 @@ def unreachable(reading: Reading) -> Iterator[Finding]:
                 message = f"no path reaches the {kind[:-1]} `{name}`"
                 hint = f"let a result lead to it with `next: {name}`, or delete it"
                 yield reading.finding((kind, name), "unreachable", message, hint, key=True)
-
-
-def _keys(reading: Reading, section: str) -> dict[str, None]:
-    """Names that stand in the file, also those that had a finding of their own."""
-    node = reading.node.child(section)
-    return dict.fromkeys(node.entries) if node else {}

@@ -8,7 +8,7 @@ from builder.read.findings import Finding
 from builder.read.nodes import Location
 from builder.read.prose import plain_text
 from builder.read.reading import Reading
-from builder.read.records import LOST, Catalogue, Ending, Part, Settings, Step, Work
+from builder.read.records import Catalogue, Ending, Part, Settings, Step, Work
 from builder.read.words.calls import Caller, caller
 
 SHOWN: Final = 3
@@ -39,7 +39,7 @@ class Called(NamedTuple):
 
 def caller_of(settings: Settings, catalogue: Catalogue) -> Caller:
     """What looks for hazard words in a library: in its language and English, and for the words of its own hazards."""
-    own = tuple((name, hazard.words) for name, hazard in catalogue.hazards.items() if name != LOST and hazard.words)
+    own = tuple((name, hazard.words) for name, hazard in catalogue.hazards.items() if hazard.words)
     return caller(settings.language, own)
 
 
@@ -48,7 +48,7 @@ def hazard_word(reading: Reading) -> Iterator[Finding]:
     known = True
     carried: set[str] = set()
     for location, work in work_at(reading):
-        if not _names_are_known(reading, location, work):
+        if not names_are_known(reading, location, work):
             known = False
             continue
         hazards = catalogue.hazards_of(work)
@@ -57,7 +57,7 @@ def hazard_word(reading: Reading) -> Iterator[Finding]:
         for called in _called(reading, _texts(reading, location, work), hazards | work.no_hazards.keys()):
             message = f"{called.reason}, which the {kind} `{name}` does not name"
             yield reading.source.finding(called.line, called.column, "hazard-word", message, hint_for(called.hazard))
-    if known and "no_hazards" not in reading.node.lost:
+    if known and not reading.has_lost(("no_hazards",)) and playbook.no_hazards.keys() <= catalogue.hazards.keys():
         for called in _called(reading, _texts_above(reading), carried | playbook.no_hazards.keys()):
             message = f"{called.reason}, which no step and no ending of the playbook names"
             hint = (
@@ -71,13 +71,15 @@ def hint_for(hazard: str) -> str:
     return f"add `hazards: [{hazard}]`, or answer with `no_hazards: {{{hazard}: why it does not apply}}`"
 
 
-def _names_are_known(reading: Reading, location: Location, work: Step | Ending) -> bool:
-    """Whether it is known which hazards a step or ending names; if not, that has a finding of its own."""
-    catalogue = reading.catalogue
-    named = {*work.hazards, *work.no_hazards}
-    whole = not reading.node.at(location).lost & {"hazards", "no_hazards", "access", "tools", "check"}
-    needs = set(work.access) <= catalogue.access.keys() and set(work.tools) <= catalogue.tools.keys()
-    return whole and needs and named <= catalogue.hazards.keys()
+def names_are_known(reading: Reading, location: Location, work: Step | Ending) -> bool:
+    """Whether it is known which hazards a step or ending has and denies; if not, that has a finding of its own."""
+    catalogue, unread = reading.catalogue, reading.unread
+    if any(reading.has_lost((*location, field)) for field in ("hazards", "no_hazards", "access", "tools", "check")):
+        return False
+    carriers = [("access", name) for name in work.access] + [("tools", name) for name in work.tools]
+    carriers += [("checks", work.check)] if isinstance(work, Step) and work.check else []
+    known = all(name in getattr(catalogue, kind) and not unread.may_hold(kind, name) for kind, name in carriers)
+    return known and catalogue.hazards_of(work) | work.no_hazards.keys() <= catalogue.hazards.keys()
 
 
 def _texts(reading: Reading, location: Location, work: Step | Ending) -> Iterator[Said]:
@@ -90,11 +92,10 @@ def _texts(reading: Reading, location: Location, work: Step | Ending) -> Iterato
             yield Said((*location, "results", name, "expect"), result.expect)
     elif work.prove:
         yield Said((*location, "prove", "trial"), work.prove.trial)
-    listed = reading.node.at((*location, "parts")).kind == "list"
-    for place, name in enumerate(work.parts):
-        part = reading.catalogue.parts.get(name)
-        if part and name != LOST:
-            yield Said((*location, "parts", place if listed else name), _words_of(part))
+    named = {name: at for at, name in reading.names((*location, "parts"))}
+    for name in work.parts:
+        if name in reading.catalogue.parts:
+            yield Said(named.get(name, (*location, "parts", name)), _words_of(reading.catalogue.parts[name]))
 
 
 def work_texts(work: Work) -> Iterator[Said]:
@@ -132,10 +133,9 @@ def _called(reading: Reading, texts: Iterable[Said], named: Set[str]) -> Iterato
     looks = caller_of(reading.settings, reading.catalogue)
     found: dict[str, list[tuple[str, Location]]] = {}
     for at, text, markdown in texts:
-        if text and text != LOST:
-            for call in looks.calls(plain_text(text) if markdown else text):
-                if call.hazard not in named:
-                    found.setdefault(call.hazard, []).append((call.words, at))
+        for call in looks.calls(plain_text(text) if markdown else text) if text else ():
+            if call.hazard not in named:
+                found.setdefault(call.hazard, []).append((call.words, at))
     for hazard, calls in found.items():
         words = tuple(dict.fromkeys(words for words, _ in calls))
         yield Called(hazard, words, *_place(reading, calls[0][1], looks, hazard))
@@ -145,7 +145,7 @@ def _place(reading: Reading, at: Location, looks: Caller, hazard: str) -> tuple[
     """Where a text of the file has the words, or where it stands; for a text of a common check, where it is taken."""
     if not reading.has(at):
         at = (*at[:2], "check") if reading.has((*at[:2], "check")) else at[:2]
-    node = reading.node.key_at(at) if at[2:3] == ("parts",) else reading.node.at(at)
+    node = reading.node.key_at(at) if at[2:3] == ("parts",) else reading.node.at(reading.node.where(at))
     source = reading.source
     written = (call for call in looks.calls(source.text[node.start : node.end]) if call.hazard == hazard)
     first = next(written, None)
@@ -157,7 +157,7 @@ def hazard_implied(reading: Reading) -> Iterator[Finding]:
     known = reading.catalogue.hazards
     implied = [hazard for hazard in area.implies if hazard in known] if area else []
     for location, work in work_at(reading):
-        if implied and _names_are_known(reading, location, work):
+        if implied and names_are_known(reading, location, work):
             named = reading.catalogue.hazards_of(work) | work.no_hazards.keys()
             for hazard in implied:
                 if hazard not in named:

@@ -5,26 +5,28 @@ from collections.abc import Iterator
 from builder.read.codes import bad_code_text, parse_code
 from builder.read.findings import WARNING, Finding
 from builder.read.reading import Reading
-from builder.read.records import LOST
 
 
 def bad_code(reading: Reading) -> Iterator[Finding]:
-    for place, code in enumerate(reading.playbook.symptom.codes):
-        if code != LOST and not parse_code(code):
-            message, hint = bad_code_text(code)
-            yield reading.finding(("symptom", "codes", place), "bad-code", message, hint)
+    for location, code in reading.names(("symptom", "codes")):
+        if not parse_code(code.strip()):
+            message, hint = bad_code_text(code.strip())
+            yield reading.finding(location, "bad-code", message, hint)
 
 
 def no_time(reading: Reading) -> Iterator[Finding]:
-    for name, step in reading.playbook.steps.items():
-        if name != LOST and not step.check and "time" not in reading.node.at(("steps", name)).entries:
+    for name in reading.playbook.steps:
+        location = ("steps", name)
+        says = reading.node.at(location).entries
+        if not {"time", "check"} & says.keys():
             message = f"the step `{name}` has no time and counts as 0 min"
-            yield reading.finding(("steps", name), "no-time", message, "add `time: …`", WARNING, key=True)
+            yield reading.finding(location, "no-time", message, "add `time: …`", WARNING, key=True)
 
 
 def prove_never(reading: Reading) -> Iterator[Finding]:
     for name, ending in reading.playbook.endings.items():
-        if ending.prove and ending.prove.shows == 0:
+        location = ("endings", name, "prove", "shows")
+        if ending.prove and ending.prove.shows == 0 and not reading.is_lost(location):
             message = "a fault that shows in 0 % of the trials can never be proven gone"
             hint = "write the share of trials in which the fault shows"
-            yield reading.finding(("endings", name, "prove", "shows"), "prove-never", message, hint)
+            yield reading.finding(location, "prove-never", message, hint)

@@ -5,7 +5,7 @@ from pathlib import PurePosixPath
 
 from builder.read.checks.references import work_at
 from builder.read.findings import Finding
-from builder.read.nodes import Node
+from builder.read.nodes import Location, Node
 from builder.read.prose import FILE_TYPES, SCHEMES, Link, links_and_html, plain_text
 from builder.read.reading import Reading
 from builder.read.source import BIDI, leaves
@@ -39,7 +39,8 @@ def _problem(reading: Reading, link: Link) -> tuple[str, str] | None:
         return f"the link `{link.target}` is absolute", "write a path relative to this playbook"
     if not link.target.startswith("#"):
         return _file_problem(reading, link)
-    if link.fragment not in reading.playbook.work():
+    sections: list[Location] = [("steps",), ("endings",)]
+    if not reading.is_lost(*sections) and not any(link.fragment in reading.keys(section) for section in sections):
         return f"the link `{link.target}` leads to no step or ending", "name one of this playbook"
     return None
 

@@ -7,16 +7,17 @@ from itertools import pairwise
 from builder.read.findings import Finding
 from builder.read.notation import Range
 from builder.read.reading import Reading
-from builder.read.records import LOST, Step
+from builder.read.records import Step
 
 
 def range_alone(reading: Reading) -> Iterator[Finding]:
     """A step has a reading and each result its range, or none of it."""
     for name, step in reading.playbook.steps.items():
-        lost = reading.node.at(("steps", name)).lost & {"reading", "check"}
+        if not _is_known(reading, name, step):
+            continue
         for key, result in step.results.items():
             location = ("steps", name, "results", key)
-            if lost or LOST in (name, key, step.check) or "range" in reading.node.at(location).lost:
+            if reading.is_lost((*location, "range")):
                 continue
             if result.range and not step.reading:
                 message = f"the result `{key}` has a range, but `{name}` does not say what is measured"
@@ -32,11 +33,18 @@ def range_gap(reading: Reading) -> Iterator[Finding]:
     """Every value that may be read belongs to one result."""
     for name, step in reading.playbook.steps.items():
         ranges = {key: result.range for key, result in step.results.items() if result.range}
-        if not step.reading or len(ranges) < len(step.results):
+        known = _is_known(reading, name, step) and not reading.has_lost(("steps", name, "results"))
+        if not known or not step.reading or len(ranges) < len(step.results):
             continue
         for fault in _faults(step, ranges):
             hint = "let each range begin where the one before it ends, from `below …` to `above …`"
             yield reading.finding(("steps", name, "results"), "range-gap", f"`{name}`: {fault}", hint, key=True)
+
+
+def _is_known(reading: Reading, name: str, step: Step) -> bool:
+    """Whether it is known what a step measures; if not, that has a finding of its own."""
+    lost = reading.is_lost(("steps", name, "reading"), ("steps", name, "check"))
+    return not lost and not (step.check and reading.unread.may_hold("checks", step.check))
 
 
 def _faults(step: Step, ranges: Mapping[str, Range]) -> Iterator[str]:

@@ -6,7 +6,7 @@ from builder.read.findings import Finding, near_miss
 from builder.read.nodes import Location
 from builder.read.notation import ALL, UNLISTED
 from builder.read.reading import Reading
-from builder.read.records import LOST, Ending, Step
+from builder.read.records import CommonCheck, Ending, Step
 
 
 def work_at(reading: Reading) -> Iterator[tuple[Location, Step | Ending]]:
@@ -17,54 +17,46 @@ def work_at(reading: Reading) -> Iterator[tuple[Location, Step | Ending]]:
         yield ("endings", name), ending
 
 
-def _unknown(
-    reading: Reading, kind: str, rule: str, named: Iterator[tuple[Location, str]], known: Mapping[str, object]
-) -> Iterator[Finding]:
-    if LOST in known:
-        return
-    for location, name in named:
-        if name not in known and name != LOST and reading.has(location):
+def _unknown(reading: Reading, rule: str, kind: str, called: str, *fields: str) -> Iterator[Finding]:
+    """A finding for every name that a field of a step or ending gives and that the catalogue does not have."""
+    for location, _ in work_at(reading):
+        for field in fields:
+            yield from _unknown_at(reading, (*location, field), rule, kind, called)
+
+
+def _unknown_at(reading: Reading, location: Location, rule: str, kind: str, called: str) -> Iterator[Finding]:
+    known: Mapping[str, object] = getattr(reading.catalogue, kind)
+    for at, name in reading.names(location):
+        if name not in known and not reading.unread.may_hold(kind, name):
             hint = near_miss(name, known) or "add it to the catalogue, or mend the name"
-            yield reading.finding(location, rule, f"no {kind} `{name}`", hint, key=location[-1] == name)
+            yield reading.finding(at, rule, f"no {called} `{name}`", hint, key=at[-1] == name)
 
 
 def unknown_tool(reading: Reading) -> Iterator[Finding]:
-    named = (((*at, "tools", i), tool) for at, work in work_at(reading) for i, tool in enumerate(work.tools))
-    return _unknown(reading, "tool", "unknown-tool", named, reading.catalogue.tools)
+    return _unknown(reading, "unknown-tool", "tools", "tool", "tools")
 
 
 def unknown_part(reading: Reading) -> Iterator[Finding]:
-    def named() -> Iterator[tuple[Location, str]]:
-        for at, work in work_at(reading):
-            node = reading.node.at((*at, "parts"))
-            for place, part in enumerate(work.parts):
-                yield (*at, "parts", place if node.kind == "list" else part), part
-
-    return _unknown(reading, "part", "unknown-part", named(), reading.catalogue.parts)
+    return _unknown(reading, "unknown-part", "parts", "part", "parts")
 
 
 def unknown_access(reading: Reading) -> Iterator[Finding]:
-    named = (((*at, "access", i), job) for at, work in work_at(reading) for i, job in enumerate(work.access))
-    return _unknown(reading, "access job", "unknown-access", named, reading.catalogue.access)
+    return _unknown(reading, "unknown-access", "access", "access job", "access")
 
 
 def unknown_hazard(reading: Reading) -> Iterator[Finding]:
-    named = (((*at, "hazards", i), hazard) for at, work in work_at(reading) for i, hazard in enumerate(work.hazards))
-    yield from _unknown(reading, "hazard", "unknown-hazard", named, reading.catalogue.hazards)
-    answers = [((), reading.playbook.no_hazards), *((at, work.no_hazards) for at, work in work_at(reading))]
-    denied = (((*at, "no_hazards", hazard), hazard) for at, answer in answers for hazard in answer)
-    yield from _unknown(reading, "hazard", "unknown-hazard", denied, reading.catalogue.hazards)
+    yield from _unknown(reading, "unknown-hazard", "hazards", "hazard", "hazards", "no_hazards")
+    yield from _unknown_at(reading, ("no_hazards",), "unknown-hazard", "hazards", "hazard")
 
 
 def unknown_cause(reading: Reading) -> Iterator[Finding]:
     playbook = reading.playbook
-    if "causes" in reading.node.lost:
+    if reading.is_lost(("causes",)):
         return
-    known = {**dict.fromkeys(playbook.causes), UNLISTED: None, **dict.fromkeys(_lost_causes(reading))}
-    for name, ending in playbook.endings.items():
-        for place, cause in enumerate(ending.settles):
-            if cause not in {*known, ALL, LOST}:
-                location: Location = ("endings", name, "settles", place)
+    known = {**reading.keys(("causes",)), UNLISTED: None}
+    for name in playbook.endings:
+        for location, cause in reading.names(("endings", name, "settles")):
+            if cause not in {*known, ALL}:
                 yield reading.finding(location, "unknown-cause", f"no cause `{cause}`", near_miss(cause, known))
     for step_name, step in playbook.steps.items():
         for result_name, result in step.results.items():
@@ -75,39 +67,36 @@ def unknown_cause(reading: Reading) -> Iterator[Finding]:
                     yield reading.finding(location, "unknown-cause", f"no cause `{cause}`", hint, key=True)
 
 
-def _lost_causes(reading: Reading) -> Iterator[str]:
-    """Causes that stand in the file but had a finding of their own."""
-    causes = reading.node.child("causes")
-    if causes:
-        yield from causes.entries
-
-
 def unknown_check(reading: Reading) -> Iterator[Finding]:
-    checks = reading.catalogue.checks
-    named = ((("steps", name, "check"), step.check) for name, step in reading.playbook.steps.items() if step.check)
-    yield from _unknown(reading, "common check", "unknown-check", named, checks)
+    yield from _unknown(reading, "unknown-check", "checks", "common check", "check")
     for name, step in reading.playbook.steps.items():
-        check = checks.get(step.check or "")
-        if check is None or "results" in reading.node.at(("steps", name)).lost:
-            continue
-        for result in step.results:
-            if result not in check.results:
-                location: Location = ("steps", name, "results", result)
-                message = f"the common check `{step.check}` has no result `{result}`"
-                yield reading.finding(location, "check-results", message, near_miss(result, check.results), key=True)
-        missing = [result for result in check.results if result not in step.results]
-        if missing:
-            said = ", ".join(f"`{result}`" for result in missing)
-            message = f"the step `{name}` leaves out {said} of the common check `{step.check}`"
-            hint = "give each result of the check its `chance` and `next`"
-            yield reading.finding(("steps", name, "results"), "check-results", message, hint, key=True)
+        check = reading.catalogue.checks.get(step.check or "")
+        if check and not reading.unread.may_hold("checks", str(step.check)):
+            yield from _unlike_check(reading, name, step, check)
+
+
+def _unlike_check(reading: Reading, name: str, step: Step, check: CommonCheck) -> Iterator[Finding]:
+    """A step has the results of the common check that it takes, all of them and no others."""
+    results = ("steps", name, "results")
+    if reading.is_lost(results):
+        return
+    for location, result in reading.names(results):
+        if result not in check.results:
+            message = f"the common check `{step.check}` has no result `{result}`"
+            yield reading.finding(location, "check-results", message, near_miss(result, check.results), key=True)
+    missing = [result for result in check.results if result not in reading.keys(results)]
+    if missing:
+        said = ", ".join(f"`{result}`" for result in missing)
+        message = f"the step `{name}` leaves out {said} of the common check `{step.check}`"
+        hint = "give each result of the check its `chance` and `next`"
+        yield reading.finding(results, "check-results", message, hint, key=True)
 
 
 def unknown_playbook(reading: Reading) -> Iterator[Finding]:
     for step_name, step in reading.playbook.steps.items():
         for result_name, result in step.results.items():
             slug = result.next.playbook
-            if slug and slug not in reading.slugs and slug != LOST:
+            if slug and slug not in reading.slugs:
                 location: Location = ("steps", step_name, "results", result_name, "next", "playbook")
                 hint = near_miss(slug, reading.slugs)
                 yield reading.finding(location, "unknown-playbook", f"no playbook `{slug}`", hint)

@@ -16,12 +16,11 @@ from builder.read.records.catalogue import (
 from builder.read.records.library import Library
 from builder.read.records.playbook import Cause, Ending, Next, Playbook, Prove, Provenance, Result, Step, Symptom
 from builder.read.records.settings import DIAGNOSIS, Area, Professional, Settings
-from builder.read.records.values import LOST, MOST, Record
+from builder.read.records.values import MOST, Record
 from builder.read.records.work import Measurement, Mishap, Work
 
 __all__ = [
     "DIAGNOSIS",
-    "LOST",
     "MOST",
     "AccessJob",
     "Area",

@@ -32,12 +32,6 @@ from builder.read.notation import (
     parse_wait,
 )
 
-LOST: Final = "\0lost"
-"""Stands in a record for a required value that had a finding of its own; checks pass it over.
-
-No file can hold it, for it has a control character.
-"""
-
 MOST: Final = 999
 """The largest quantity of a part."""
 
@@ -77,7 +71,7 @@ def _text(value: Any) -> str:
 
 def _identifier(value: Any) -> str:
     _text(value)
-    if value != LOST and not IDENTIFIER.match(value):
+    if not IDENTIFIER.match(value):
         raise NotationError(f"`{value}` is not a name", "use small letters a-z, digits and hyphens only")
     return str(value)
 

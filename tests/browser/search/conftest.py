@@ -100,7 +100,7 @@ def make_index() -> Make:
 @pytest.fixture(scope="session")
 def libraries() -> dict[str, Library]:
     """The demo library, and two that stand here in few words."""
-    demo, _ = read_library(ROOT / "playbooks")
+    demo = read_library(ROOT / "playbooks").library
     assert demo
     read = {
         path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted((HERE / "libraries").iterdir())

@@ -143,7 +143,7 @@ def reckon_helpers() -> Any:
 
 @pytest.fixture(scope="session")
 def demo() -> Library:
-    library, _ = read_library(ROOT / "playbooks")
+    library = read_library(ROOT / "playbooks").library
     assert library
     return library
 
@@ -353,7 +353,8 @@ class Server:
 
 
 def build(folder: Path, out: Path) -> Path:
-    library, findings = read_library(folder)
+    read = read_library(folder)
+    library, findings = read.library, read.findings
     assert library
     assert not has_errors(findings)
     with fresh_folder(out) as new:

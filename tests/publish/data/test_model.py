@@ -17,7 +17,7 @@ from builder.reckon.totals import totals
 
 def made(folder: Any, slug: str = "horn") -> dict[str, Any]:
     """The model as a browser gets it."""
-    library, _ = read_library(folder)
+    library = read_library(folder).library
     assert library
     reckoning = reckoning_of(library.playbooks[slug], library.catalogue, library.settings)
     view = playbook_view(reckoning, totals(reckoning, "EUR"), library.catalogue, {})
@@ -162,7 +162,7 @@ def test_a_playbook_without_shares_has_no_odds(horn, tmp_path, write_library):
 
 def test_a_model_is_found_by_an_old_slug_as_well(horn, tmp_path, write_library):
     folder = write_library(tmp_path / "library", {"area/horn": {**horn, "was": ["dead-horn"]}})
-    library, _ = read_library(folder)
+    library = read_library(folder).library
     assert library
     write_site(library, folder, tmp_path / "site")
     now = (tmp_path / "site" / "data" / "horn.js").read_text(encoding="utf-8")

@@ -20,7 +20,7 @@ def demo_search(site_dir) -> dict[str, Any]:
 
 
 def data_of(folder) -> dict[str, Any]:
-    library, _ = read_library(folder)
+    library = read_library(folder).library
     assert library
     return search_data(library, index_of(library), trade_of(library.settings.language), str)
 

@@ -123,7 +123,7 @@ def test_the_newest_come_first_and_not_more_than_a_reader_can_take(
     slugs = [f"horn-{number:02}" for number in range(MOST + 10)]
     settings = {"title": "T", "currency": "EUR", "labour_rate": "60", "areas": {"area": "Area"}, "site_url": SITE}
     root = write_library(tmp_path, {f"area/{slug}": horn for slug in slugs}, settings)
-    library, _ = read_library(root)
+    library = read_library(root).library
     assert library is not None
     changed = {f"area/{slug}.yaml": 1_700_000_000 + number // 2 for number, slug in enumerate(slugs)}
     entries = feed_of(library, History("0" * 40, changed=changed))

@@ -11,7 +11,7 @@ from builder.read.library import read_library
 
 
 def built(folder: Any, site: Any) -> Any:
-    library, _ = read_library(folder)
+    library = read_library(folder).library
     assert library
     site.mkdir()
     write_site(library, folder, site)

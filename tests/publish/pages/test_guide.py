@@ -163,22 +163,23 @@ def write(root: Path, files: dict[str, str]) -> None:
 @pytest.mark.parametrize("site_url", [None, "https://example.org/a"])
 def test_draft_that_is_shown_has_no_finding(tmp_path: Path, site_url: str | None) -> None:
     write(tmp_path, {**worked.LIBRARY, "starting/draft.yaml": draft_text(DRAFT, "multimeter", site_url)})
-    assert read_library(tmp_path, "library", ADVICE)[1] == []
+    assert read_library(tmp_path, "library", ADVICE).findings == ()
 
 
 def test_command_that_is_shown_drafts_what_is_shown(tmp_path: Path) -> None:
     # The finished playbook has the address, the area and the title of the draft.
     assert (DRAFT.slug, DRAFT.area) == (worked.SLUG, worked.AREA)
     write(tmp_path, worked.LIBRARY)
-    library, findings = read_library(tmp_path, "library", ADVICE)
-    assert findings == []
+    read = read_library(tmp_path, "library", ADVICE)
+    library, findings = read.library, read.findings
+    assert findings == ()
     assert library is not None
     assert library.playbooks[worked.SLUG].title == DRAFT.title
 
 
 def test_worked_library_in_memory_is_the_one_in_files(tmp_path: Path) -> None:
     write(tmp_path, worked.LIBRARY)
-    library, _ = read_library(tmp_path)
+    library = read_library(tmp_path).library
     assert library is not None
     inner = worked_library()
     assert inner.settings == library.settings

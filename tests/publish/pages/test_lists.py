@@ -19,7 +19,7 @@ def site(tmp_path: Path, write_library: Callable[..., Path]) -> Path:
     book = {**PLAYBOOK, "steps": {name: {**steps[name], "tools": tools[name]} for name in steps}}
     catalogue = {"tools": {name: {"name": name.title(), "price": "5"} for name in ("torch", "meter")}}
     root = write_library(tmp_path / "library", {"area/horn": book}, catalogue=catalogue)
-    library, _ = read_library(root)
+    library = read_library(root).library
     assert library is not None
     (tmp_path / "site").mkdir()
     write_site(library, root, tmp_path / "site")
@@ -38,7 +38,7 @@ def test_the_safety_page_says_where_no_words_of_the_language_are_known(
 ) -> None:
     settings = {"title": "T", "language": language, "currency": "EUR", "labour_rate": "60", "areas": {"area": "Area"}}
     root = write_library(tmp_path / "library", {"area/horn": PLAYBOOK}, settings)
-    library, _ = read_library(root)
+    library = read_library(root).library
     assert library is not None
     (tmp_path / "site").mkdir()
     write_site(library, root, tmp_path / "site")

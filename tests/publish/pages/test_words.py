@@ -147,7 +147,7 @@ def test_hazards_that_always_exist_are_told_in_the_language_unless_the_library_h
 ) -> None:
     own = {"hazards": {"lifting": {**sharpened(), "avoid": "Nur in der Werkstatt."}}}
     root = write_library(tmp_path, {"area/horn": horn}, {**SETTINGS, "language": "de"}, own)
-    library, _ = read_library(root)
+    library = read_library(root).library
     assert library
     hazards = in_language(library, words_of("de")).catalogue.hazards
     assert hazards["timing"].name == "Steuertrieb"

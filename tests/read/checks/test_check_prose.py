@@ -97,7 +97,7 @@ def test_links_through_symbolic_links_stay_in_the_library(
     root = make_library({"cabin/fan.yaml": playbook(DO, f"do: '[a]({target})'"), "../secret.png": ""})
     (root / "cabin/outside.png").symlink_to(root.parent / "secret.png")
     (root / "cabin/around.png").symlink_to("around.png")
-    (finding,) = read_library(root)[1]
+    (finding,) = read_library(root).findings
     assert finding.message.endswith("leaves the library" if target == "outside.png" else "leads to no file")
 
 
