@@ -1,12 +1,4 @@
-"""Quantities in prose, found with their units and told in the other system as well: metric and US.
-
-A figure is converted only where its meaning is beyond doubt; whatever could be something else stays as written:
-
-- a temperature only after a word that makes it a reading (``at``, ``above``, ``until`` …), never where it may be a
-  difference, since 5 °C are 41 °F but a difference of 5 °C is one of 9 °F;
-- no trade sizes (``10 mm spanner``), threads, areas, rates, tolerances or dimensions (``20 × 30 mm``);
-- no gallons, quarts or ounces but those that say ``US``, since others have those names too;
-- no figure that stands in both systems already.
+"""Units of measurement: what is measured in them, what the other system (metric, US) has in their place, and figures.
 
 Units and factors are those of :mod:`pint`; its registry is made when the first quantity is met, and asked once for
 each pair of units.
@@ -15,7 +7,6 @@ each pair of units.
 import re
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 from math import floor, log10
 from typing import Any, Final, Literal
 
@@ -27,8 +18,6 @@ System = Literal["si", "us"]
 NO_BREAK: Final = "\u00a0"
 LEAST_DIGITS: Final = 2
 MOST_DIGITS: Final = 12
-NEAR: Final = 80
-"""How far back a word counts that tells what a figure means, in characters."""
 
 SMALL_TORQUE: Final = 10.0
 """Newton metres below which a torque is told in pound-inches, as small torque wrenches are marked."""
@@ -96,127 +85,14 @@ UNITS: Final[dict[str, Unit]] = {
 TARGETS: Final = {"in": INCH, "oz": _us("mass", "ounce", "g")}
 """Units that figures are converted to but that are not read, since the word or the ounce may mean something else."""
 
-_NUMBER: Final = (
+NUMBER: Final = (
     r"[0-9]{1,3}(?:[\u00a0\u202f][0-9]{3})+(?:[.,][0-9]+)?"
     r"|[0-9]{1,3}(?: [0-9]{3})* 0[0-9]{2}"
     r"|[0-9]{1,3}(?:,[0-9]{3}){2,}|[0-9]{1,3}(?:\.[0-9]{3}){2,}"
     r"|[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]+|[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]+"
     r"|[0-9]+(?:[.,][0-9]+)?"
 )
-_BLANK: Final = r"[ \u00a0\u202f]"
-_SYMBOL: Final = "|".join(re.escape(symbol).replace(r"\ ", _BLANK) for symbol in sorted(UNITS, key=len, reverse=True))
-_FOUND: Final = re.compile(
-    rf"(?<![\w.,/·×*±^+–−-])(?<![0-9±×x/]{_BLANK})"
-    rf"(?P<first>[-−]?(?:{_NUMBER}))"
-    rf"(?:(?P<between>[-–]|{_BLANK}–{_BLANK}|{_BLANK}(?:to|and|bis|und){_BLANK})(?P<last>[-−]?(?:{_NUMBER})))?"
-    rf"{_BLANK}(?P<unit>{_SYMBOL})(?![\w/·²³^*]|-\w|{_BLANK}?[×x*/]{_BLANK}?[0-9])"
-)
-_BETWEEN: Final = re.compile(r"\b(?:between|zwischen)\s*\Z", re.IGNORECASE)
-_SAME_AGAIN: Final = re.compile(r"\s*(?:[(/,=]|or|oder)\s*\Z", re.IGNORECASE)
-
-_CLAUSE: Final = re.compile(r"[.;:!?()\n](?:\s|\Z)|\n|[()]")
-_NEXT_WORDS: Final = re.compile(r"\s*((?:[^\s.,;:!?()]+\s*){1,4})")
-_TRADE: Final = re.compile(
-    r"\b(?:spanners?|sockets?|hex|keys?|bolts?|nuts?|screws?|studs?|drills?|wrench(?:es)?|allen|bits?|threads?|drive)\b"
-    r"|(?:schlüssel|nuss|nüsse|schrauben?|muttern?|bohrer|sechskant|inbus|gewinde|bits?|antrieb)\b",
-    re.IGNORECASE,
-)
-_SIZE: Final = re.compile(r"\b(?:size|gauge|SW|Größe|Schlüsselweite)\s*\Z", re.IGNORECASE)
-_NO_AMOUNT: Final = re.compile(
-    r"\b(?:engines?|petrol|diesel|motor\w*|benzin\w*|pressure|boost|force|druck\w*)\b", re.IGNORECASE
-)
-_READING: Final = re.compile(
-    r"\b(?:at|until|above|below|reach(?:es|ed)?|before|from|between|(?:cool|heat|warm|ris|climb)\w*(?: \w+)? to"
-    r"|bei|über|unter|ab|von|zwischen|erreicht)(?: (?:about|around|roughly|some|etwa|rund|ungefähr|ca\.))?\s*\Z",
-    re.IGNORECASE,
-)
-_DIFFERENCE_BEFORE: Final = re.compile(
-    r"\b(?:differ\w*|deviat\w*|within|by|spread|gap|ris\w+|rose|drops?|dropped|fall\w*|fell|changes?|jumps?|steps?|swings?"
-    r"|accura\w*|agree\w*|um|unterschied\w*|differenz\w*|abweich\w*|innerhalb|sprung|sprünge|schwank\w*|anstieg)\b"
-    r"(?! (?:\w+ )?to\b)",
-    re.IGNORECASE,
-)
-_DIFFERENCE_AFTER: Final = re.compile(
-    r"\b(?:cooler|colder|warmer|hotter|higher|lower|above|below|over|under|more|less|of|off|apart|from|difference|rise|drop"
-    r"|wärmer|kälter|kühler|heißer|höher|niedriger|über|unter|mehr|weniger|unterschied|differenz|abweichung|auseinander"
-    r"|genau)\b",
-    re.IGNORECASE,
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Quantity:
-    """A quantity at ``start`` to ``end`` of a text, written in ``system``; ``other`` is the same in the other one."""
-
-    start: int
-    end: int
-    system: System
-    other: str
-
-    @property
-    def other_system(self) -> System:
-        return "us" if self.system == "si" else "si"
-
-
-@lru_cache(maxsize=20_000)
-def quantities(text: str, locale: str) -> tuple[Quantity, ...]:
-    """The quantities of a text that can be told in the other system, in order; ``locale`` is as in ``en_GB``."""
-    found = [_Match(text, match, locale) for match in _FOUND.finditer(text)]
-    twice = {id(one) for pair in pairwise(found) if _same_again(text, *pair) for one in pair}
-    told: list[Quantity] = []
-    previous: _Match | None = None
-    for one in found:
-        one.reading = one.is_reading(previous)
-        previous = one
-        if id(one) not in twice and (other := one.other()):
-            told.append(Quantity(one.start, one.end, one.unit.system, other))
-    return tuple(told)
-
-
-def _same_again(text: str, first: "_Match", second: "_Match") -> bool:
-    """Whether the second figure is the first in the other system, as an editor wrote it."""
-    if first.unit.kind != second.unit.kind or first.unit.system == second.unit.system:
-        return False
-    return bool(_SAME_AGAIN.match(text[first.end : second.start]))
-
-
-class _Match:
-    """A number or a range with its unit, as it stands in a text."""
-
-    def __init__(self, text: str, match: re.Match[str], locale: str) -> None:
-        self.text, self.unit = text, UNITS[re.sub(_BLANK, " ", match["unit"])]
-        self.between, self.locale = match["between"] or "", locale
-        self.written = tuple(match[group] for group in ("first", "last") if match[group])
-        self.start, self.end = match.span()
-        if self.between.strip() in ("and", "und") and not _BETWEEN.search(self._before()):
-            self.written = self.written[1:]
-            self.start = match.start("last")
-        self.before = _CLAUSE.split(self._before())[-1]
-        following = _NEXT_WORDS.match(text, self.end)
-        self.after = following[1] if following else ""
-        self.reading = False
-
-    def _before(self) -> str:
-        return self.text[max(0, self.start - NEAR) : self.start]
-
-    def is_reading(self, previous: "_Match | None") -> bool:
-        """Whether a temperature is without doubt a reading, no difference; the end of a range is what its start is."""
-        if self.unit.kind != "temperature" or _DIFFERENCE_AFTER.search(self.after):
-            return False
-        if previous and self.text[previous.end : self.start].strip() in ("to", "and", "bis", "und"):
-            return previous.reading
-        return bool(_READING.search(self.before)) and not _DIFFERENCE_BEFORE.search(self.before)
-
-    def other(self) -> str:
-        """The quantity in the other system; empty where it may mean something else."""
-        kind = self.unit.kind
-        if kind == "temperature" and not self.reading:
-            return ""
-        if kind == "length" and (_TRADE.search(self.after) or _SIZE.search(self.before)):
-            return ""
-        if kind in ("volume", "mass") and _NO_AMOUNT.search(self.after):
-            return ""
-        return converted(self.written, self.between, self.unit, self.locale)
+BLANK: Final = r"[ \u00a0\u202f]"
 
 
 @lru_cache(maxsize=20_000)
@@ -229,7 +105,7 @@ def converted(written: tuple[str, ...], between: str, unit: Unit, locale: str) -
     symbol = unit.other
     if unit is TORQUE and max(abs(value) for value, _ in values) < SMALL_TORQUE:
         symbol = "lb·in"
-    factor, offset = line(unit.name, (TARGETS.get(symbol) or UNITS[symbol]).name)
+    factor, offset = factor_and_offset(unit.name, (TARGETS.get(symbol) or UNITS[symbol]).name)
     least = 0 if unit.kind == "temperature" else LEAST_DIGITS
     shown = [_rounded(factor * value + offset, factor * step, least, locale) for value, step in values]
     return f"{between.join(dict.fromkeys(shown))}{NO_BREAK}{symbol.replace(' ', NO_BREAK)}"
@@ -249,7 +125,7 @@ def parse_figure(written: str, locale: str) -> tuple[float, float] | None:
     One separator before three digits is read by the locale, any other way of writing has one meaning. Of thousands
     that are round, the second digit is the last that counts: ``60 000`` is known to the thousand.
     """
-    bare = re.sub(_BLANK, "", written).replace("−", "-")
+    bare = re.sub(BLANK, "", written).replace("−", "-")
     signs = [sign for sign in bare if sign in ".,"]
     decimal = signs[-1] if signs and signs.count(signs[-1]) == 1 else ""
     whole, _, fraction = bare.rpartition(decimal) if decimal else (bare, "", "")
@@ -282,11 +158,11 @@ def conversion(symbol: str) -> Conversion | None:
     if unit is None:
         return None
     other = TARGETS.get(unit.other) or UNITS[unit.other]
-    return Conversion(unit.other, other.system, *line(unit.name, other.name))
+    return Conversion(unit.other, other.system, *factor_and_offset(unit.name, other.name))
 
 
 @lru_cache(maxsize=64)
-def line(unit: str, other: str) -> tuple[float, float]:
+def factor_and_offset(unit: str, other: str) -> tuple[float, float]:
     """Factor and offset by which a figure in one unit becomes one in another, both by their names in :mod:`pint`."""
     quantity = _registry().Quantity
     offset = quantity(0, unit).to(other).magnitude

@@ -16,7 +16,8 @@ from markdown_it.utils import OptionsDict
 from markupsafe import Markup, escape
 
 from builder.draw.figures import Figures, keep_units
-from builder.draw.units import Quantity, System, quantities
+from builder.draw.quantities import Quantity, quantities
+from builder.draw.units import System
 from builder.publish.pages.address import page, relative
 from builder.read.prose import SCHEMES, Link, parser
 
