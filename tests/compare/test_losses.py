@@ -84,6 +84,17 @@ def test_a_word_that_no_longer_calls_for_a_hazard_is_a_loss(
     assert (loss.kind, loss.hazard, loss.name) == ("words", "hot", "scald")
 
 
+def test_a_tool_that_no_longer_carries_a_hazard_is_a_loss(
+    side: Callable[..., Side], catalogue: Plain, worn: Plain
+) -> None:
+    before = deepcopy(catalogue)
+    before["tools"]["jack"] = {"name": "Jack", "hazards": ["lifting"]}
+    after = deepcopy(before)
+    del after["tools"]["jack"]["hazards"]
+    [loss] = compare(side({"x": worn}, base=before), side({"x": worn}, base=after)).losses
+    assert (loss.kind, loss.hazard, loss.name) == ("tool", "lifting", "jack")
+
+
 def test_a_step_that_was_renamed_cannot_drop_its_hazard_unseen(change: Callable[..., Comparison]) -> None:
     def edit(playbook: Plain, base: Plain) -> None:
         step = playbook["steps"].pop("look")

@@ -74,6 +74,11 @@ def test_a_check_has_the_hazards_of_its_tools(findings_of: Found) -> None:
     assert {one.rule for one in findings_of(files)} <= {"unused-entry"}
 
 
+def test_what_a_check_says_to_do_is_read_as_markdown(findings_of: Found) -> None:
+    found = findings_of({"catalogue/checks.yaml": CHECKS % "do: Use the j&#97;ck."})
+    assert "hazard-word" in {one.rule for one in found}
+
+
 def test_an_entry_does_not_both_name_and_deny_a_hazard(findings_of: Found) -> None:
     text = TOOLS % "name: C, hazards: [lifting], no_hazards: {lifting: No.}"
     (finding,) = findings_of({"catalogue/tools.yaml": text})

@@ -90,7 +90,7 @@ def test_a_hazard_is_not_both_named_and_denied(found: Found) -> None:
 
 
 def test_a_finding_tells_the_first_place_and_up_to_three_words(found: Found) -> None:
-    do = "do: |\n      Look first.\n\n      Take the **jack**, the hoist, a trolley jack and the axle stands."
+    do = "do: |\n      Look first.\n\n      Take the **jack**, the hoist, a trolley jack, the axle stands and the creeper."
     (finding,) = found(DO, do)
     assert (finding.line, finding.column) == (37, 18)
     assert finding.message.startswith("`jack`, `hoist`, `axle stands` call for the hazard `lifting`, which the step")
@@ -169,7 +169,7 @@ def test_a_hazard_of_a_tool_settles_it(findings_of: Found, playbook: Callable[..
 CHECK = "at-rest: {title: Measure on axle stands, %s results: {low: {expect: Low}, high: {expect: High}}}\n"
 TAKEN = (
     "    title: Measure the resistor\n    do: Measure every stage.\n",
-    "    check: at-rest\n    do: Measure every stage.\n    hazards: []\n",
+    "    do: Measure every stage.\n    hazards: []\n    check: at-rest\n",
 )
 
 
@@ -178,7 +178,7 @@ def test_a_step_cannot_take_the_words_of_a_check_and_leave_its_hazards(
 ) -> None:
     files = {"catalogue/checks.yaml": CHECK % "hazards: [lifting],", "cabin/fan.yaml": playbook(*TAKEN)}
     (finding,) = (one for one in findings_of(files) if one.rule == "hazard-word")
-    assert (finding.file, finding.line) == ("library/cabin/fan.yaml", 33)
+    assert (finding.file, finding.line) == ("library/cabin/fan.yaml", 35)
     assert finding.message.startswith("`axle stands` calls for the hazard `lifting`, which the step")
 
 
@@ -204,6 +204,13 @@ def test_the_hazard_or_an_answer_settles_what_an_area_implies(
         pieces += [f"settles: [{cause}],", f"settles: [{cause}], {settles},"]
     files = {"library.yaml": SETTINGS % ("en", "lifting"), "cabin/fan.yaml": playbook(*pieces)}
     assert {one.rule for one in findings_of(files)} <= {"unused-entry"}
+
+
+def test_a_hazard_that_a_playbook_denies_is_not_idle(findings_of: Found, playbook: Callable[..., str]) -> None:
+    cold = "cold: {name: Cold, signal: notice, harm: Chills., avoid: Dress., words: [frost]}\n"
+    hot = "hot-parts: {name: Hot parts, signal: caution, harm: Burns., avoid: Let it cool.}\n"
+    book = playbook("[Battery above 12.4 V]", "[No frost]\nno_hazards: {cold: It is summer.}")
+    assert findings_of({"catalogue/hazards.yaml": hot + cold, "cabin/fan.yaml": book}) == []
 
 
 def test_a_german_library_is_read_in_german(findings_of: Found, playbook: Callable[..., str]) -> None:

@@ -26,6 +26,16 @@ def test_calls_for_one_hazard_do_not_overlap() -> None:
     assert [call.words for call in calls] == ["Jack", "wheel off"]
 
 
+def test_nor_do_those_of_two_lexicons() -> None:
+    calls = caller("en", (("lifting", ("jack up",)),)).calls("Now jack up.")
+    assert [call.words for call in calls] == ["jack"]
+
+
+def test_a_german_compound_is_not_taken_for_the_words_in_it() -> None:
+    assert caller("de").calls("Der Heber klemmt.")
+    assert not caller("de").calls("Der Fensterheber und der Dachheber klemmen.")
+
+
 @pytest.mark.parametrize(
     "text",
     [

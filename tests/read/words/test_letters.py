@@ -20,6 +20,7 @@ from builder.read.words.letters import INVISIBLE, folded
         ("12 V + ½", "12 v + 1⁄2"),
         ("日本", "日本"),
         ("\u200b", ""),
+        ("ja\u0301c\u0336k", "jack"),
         ("", ""),
     ],
 )

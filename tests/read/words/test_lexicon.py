@@ -10,6 +10,7 @@ CLASSES = {
     "RAISE": {"raise", "lift", "lifting"},
     "STAND": {"stands"},
     "BELT": {"*riemen*", "zahnriemen*", "*heber"},
+    "CRANK": {"kurbel*"},
 }
 SMALL = {"THE": {"the"}, "ON": {"on"}, "DIGITS": {NUMBER}, "THING": {"*haube"}}
 
@@ -47,6 +48,8 @@ def classes(lexicon: Lexicon, text: str) -> list[str]:
         ("Zahnriemenhaube", ["BELT"]),
         ("Zahnrimenhaube", ["BELT"]),
         ("Motorhaube", ["THING"]),
+        ("Kurbelbolzen", ["CRANK"]),
+        ("Kurbelhaube", ["CRANK+THING"]),
         ("Wagenheber", ["BELT"]),
         ("onthe", [""]),
     ],

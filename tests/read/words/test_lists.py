@@ -89,6 +89,7 @@ DECIDED: Final = {
     "a sensor at the camshaft is not the timing drive": (False, "Unplug the sensor on the camshaft."),
     "the camshaft is": (True, "Unplug the sensor and take the camshafts out."),
     "the valve timing's solenoid is not": (False, "Test the solenoid of the variable valve timing."),
+    "a word within such a phrase stays what it is": (True, "Take the lamp and the jack to the timing marks."),
     "a gap of a phrase may hold a comma": (True, "Raise, with a helper, the front of the car."),
     "a phrase ends with its sentence": (False, "Raise it. The car is cold."),
     "the battery of the car is not the car": (False, "Lift the car battery out."),
