@@ -90,7 +90,7 @@ def test_a_hazard_is_not_both_named_and_denied(found: Found) -> None:
 
 
 def test_a_finding_tells_the_first_place_and_up_to_three_words(found: Found) -> None:
-    do = "do: |\n      Look first.\n\n      Take the **jack**, the hoist, a trolley jack, the axle stands and the creeper."
+    do = "do: |\n      Look first.\n\n      Take the **jack**, a hoist, a trolley jack, axle stands and a creeper."
     (finding,) = found(DO, do)
     assert (finding.line, finding.column) == (37, 18)
     assert finding.message.startswith("`jack`, `hoist`, `axle stands` call for the hazard `lifting`, which the step")
