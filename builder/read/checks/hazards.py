@@ -1,6 +1,8 @@
 """Words that call for a hazard, areas that imply one, and the answers to both."""
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Set
+from itertools import accumulate
 from typing import Final, NamedTuple
 
 from builder.read.checks.references import work_at
@@ -9,10 +11,12 @@ from builder.read.nodes import Location
 from builder.read.prose import plain_text
 from builder.read.reading import Reading
 from builder.read.records import Catalogue, Ending, Part, Settings, Step, Work
-from builder.read.words.calls import Caller, caller
+from builder.read.words.calls import Call, Caller, caller
 
 SHOWN: Final = 3
 """Words of one hazard that a finding tells."""
+APART: Final = "\n\n"
+"""Stands between texts that are looked at together: no phrase goes from one into the next."""
 
 
 class Said(NamedTuple):
@@ -45,6 +49,7 @@ def caller_of(settings: Settings, catalogue: Catalogue) -> Caller:
 
 def hazard_word(reading: Reading) -> Iterator[Finding]:
     playbook, catalogue = reading.playbook, reading.catalogue
+    looks = caller_of(reading.settings, catalogue)
     known = True
     carried: set[str] = set()
     for location, work in work_at(reading):
@@ -54,11 +59,11 @@ def hazard_word(reading: Reading) -> Iterator[Finding]:
         hazards = catalogue.hazards_of(work)
         carried |= hazards
         kind, name = str(location[0])[:-1], location[1]
-        for called in _called(reading, _texts(reading, location, work), hazards | work.no_hazards.keys()):
+        for called in _called(reading, looks, _texts(reading, location, work), hazards | work.no_hazards.keys()):
             message = f"{called.reason}, which the {kind} `{name}` does not name"
             yield reading.source.finding(called.line, called.column, "hazard-word", message, hint_for(called.hazard))
     if known and not reading.has_lost(("no_hazards",)) and playbook.no_hazards.keys() <= catalogue.hazards.keys():
-        for called in _called(reading, _texts_above(reading), carried | playbook.no_hazards.keys()):
+        for called in _called(reading, looks, _texts_above(reading), carried | playbook.no_hazards.keys()):
             message = f"{called.reason}, which no step and no ending of the playbook names"
             hint = (
                 f"add `hazards: [{called.hazard}]` to the step that needs it, or answer at the top of the playbook "
@@ -128,17 +133,18 @@ def _texts_above(reading: Reading) -> Iterator[Said]:
         yield Said(("causes", name, "note"), cause.note)
 
 
-def _called(reading: Reading, texts: Iterable[Said], named: Set[str]) -> Iterator[Called]:
+def _called(reading: Reading, looks: Caller, texts: Iterable[Said], named: Set[str]) -> Iterator[Called]:
     """What some texts call for beyond the hazards that are named, each hazard once, at the first of its words."""
-    looks = caller_of(reading.settings, reading.catalogue)
-    found: dict[str, list[tuple[str, Location]]] = {}
-    for at, text, markdown in texts:
-        for call in looks.calls(plain_text(text) if markdown else text) if text else ():
-            if call.hazard not in named:
-                found.setdefault(call.hazard, []).append((call.words, at))
+    said = [(at, plain_text(text) if markdown else text) for at, text, markdown in texts if text]
+    starts = [0, *accumulate(len(text) + len(APART) for _, text in said)]
+    found: dict[str, list[Call]] = {}
+    for call in looks.calls(APART.join(text for _, text in said)):
+        if call.hazard not in named:
+            found.setdefault(call.hazard, []).append(call)
     for hazard, calls in found.items():
-        words = tuple(dict.fromkeys(words for words, _ in calls))
-        yield Called(hazard, words, *_place(reading, calls[0][1], looks, hazard))
+        words = tuple(dict.fromkeys(call.words for call in calls))
+        at, _ = said[bisect_right(starts, calls[0].start) - 1]
+        yield Called(hazard, words, *_place(reading, at, looks, hazard))
 
 
 def _place(reading: Reading, at: Location, looks: Caller, hazard: str) -> tuple[int, int]:

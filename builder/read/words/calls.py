@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
-from builder.read.words.language import Inflection, Language, languages, read_language, spellings
+from builder.read.words.language import Inflection, languages, read_language, spellings
 from builder.read.words.lexicon import UNKNOWN, Lexicon
 from builder.read.words.phrases import pattern_of, terms
 from builder.read.words.pieces import CLAUSE, SENTENCE, Piece, pieces
@@ -27,18 +27,31 @@ class Call:
     words: str
 
 
-class Finder:
-    """Finds the phrases of one lexicon."""
+Patterns = Mapping[str, re.Pattern[str]]
+"""A pattern over signs by hazard."""
 
-    def __init__(self, lexicon: Lexicon, hazards: Mapping[str, re.Pattern[str]], never: re.Pattern[str] | None) -> None:
-        self._lexicon, self._hazards, self._never = lexicon, hazards, never
+
+@dataclass(frozen=True, slots=True)
+class Finder:
+    """Finds the phrases of one lexicon. What ``never`` takes counts for the built-in phrases, not for a library's own.
+
+    ``begin`` are the signs with which the own phrases of a hazard begin.
+    """
+
+    lexicon: Lexicon
+    hazards: Patterns
+    never: re.Pattern[str] | None
+    own: Patterns
+    begin: Mapping[str, frozenset[str]]
 
     def calls(self, read: list[Piece], text: str) -> Iterator[Call]:
-        signs, places = self._lexicon.encoded(read)
-        if self._never:
-            signs = _without(signs, self._never)
-        for hazard, pattern in self._hazards.items():
-            for match in pattern.finditer(signs):
+        signs, places = self.lexicon.encoded(read)
+        met = set(signs)
+        own = ((hazard, pattern, signs) for hazard, pattern in self.own.items() if self.begin[hazard] & met)
+        left = _without(signs, self.never) if self.never else signs
+        built_in = ((hazard, pattern, left) for hazard, pattern in self.hazards.items())
+        for hazard, pattern, row in (*own, *built_in):
+            for match in pattern.finditer(row):
                 start, end = places[match.start()][0], places[match.end() - 1][1]
                 yield Call(start, end, hazard, " ".join(text[start:end].split()))
 
@@ -74,9 +87,8 @@ class Caller:
 def caller(language: str, own: Own = ()) -> Caller:
     """Looks with the built-in words of a language and of English, and with a library's own."""
     name = language.partition("-")[0].lower()
-    read = sorted({name, ALWAYS_READ} & languages())
-    inflections = [read_language(each).own for each in read]
-    return Caller((*(_built_in(each, tuple(read)) for each in read), *_own(own, inflections)))
+    read = tuple(sorted({name, ALWAYS_READ} & languages(), key=lambda each: each != name))
+    return Caller((_finder(read[0], read, own), *(_finder(each, read) for each in read[1:])))
 
 
 def has_words(language: str) -> bool:
@@ -85,44 +97,48 @@ def has_words(language: str) -> bool:
 
 
 @lru_cache(maxsize=16)
-def _built_in(name: str, read: tuple[str, ...]) -> Finder:
-    """The finder of a language, in a library that is read with the words of several."""
+def _finder(name: str, read: tuple[str, ...], own: Own = ()) -> Finder:
+    """The finder of a language, in a library that is read with the words of several and has words of its own."""
     language = read_language(name)
     listed = (*language.hazards.values(), *language.parts.values(), language.never)
     named = {term for phrases in listed for phrase in phrases for term in terms(phrase) if not term.isupper()}
+    own_classes, own_phrases = _own(own, [read_language(each).own for each in read])
     small = {name: language.words(words) for name, words in language.small.items()}
     classes = {name: language.words(words) for name, words in language.classes.items()}
     literal = {word: language.words(word) for word in named}
     ordinary = {word for each in read for word in read_language(each).words(read_language(each).ordinary)}
-    return _finder(Lexicon(classes, {**small, **literal}, ordinary, joined=language.joined), language)
+    lexicon = Lexicon({**classes, **own_classes}, {**small, **literal}, ordinary, joined=language.joined)
+
+    def pattern(phrases: tuple[str, ...]) -> re.Pattern[str]:
+        return re.compile("|".join(pattern_of(phrase, lexicon.signs, language.parts) for phrase in phrases))
+
+    begin = {
+        hazard: frozenset("".join(lexicon.signs(phrase.split()[0]) for phrase in phrases))
+        for hazard, phrases in own_phrases.items()
+    }
+    return Finder(
+        lexicon,
+        {hazard: pattern(phrases) for hazard, phrases in language.hazards.items()},
+        pattern(language.never) if language.never else None,
+        {hazard: pattern(phrases) for hazard, phrases in own_phrases.items()},
+        begin,
+    )
 
 
-def _finder(lexicon: Lexicon, language: Language) -> Finder:
-    def pattern(phrases: tuple[str, ...]) -> re.Pattern[str] | None:
-        bodies = [pattern_of(phrase, lexicon.signs, language.parts) for phrase in phrases]
-        return re.compile("|".join(bodies)) if bodies else None
-
-    hazards = {name: found for name, phrases in language.hazards.items() if (found := pattern(phrases))}
-    return Finder(lexicon, hazards, pattern(language.never))
-
-
-def _own(own: Own, inflections: list[Inflection]) -> Iterator[Finder]:
-    """A finder of the words of a library's own hazards, each word in all forms that the languages may give it."""
+def _own(own: Own, inflections: list[Inflection]) -> tuple[dict[str, set[str]], dict[str, tuple[str, ...]]]:
+    """Classes and phrases of a library's own words, each word in all forms that the languages may give it."""
     classes: dict[str, set[str]] = {}
 
-    def row(words: str) -> str:
+    def phrase(words: str) -> str:
         """A phrase with a class for each of its words."""
         names: list[str] = []
         for word, _, _ in pieces(words):
             if word not in (CLAUSE, SENTENCE):
                 names.append(f"W{len(classes)}")
                 bases = spellings(word)
-                classes[names[-1]] = {
-                    form for rule in inflections for base in bases for form in rule.forms(base)
-                } | bases
+                forms = {form for rule in inflections for base in bases for form in rule.forms(base)}
+                classes[names[-1]] = forms | bases
         return " ".join(names)
 
-    hazards = {hazard: tuple(filter(None, map(row, words))) for hazard, words in own}
-    if classes:
-        ordinary = {word for name in languages() for word in read_language(name).words(read_language(name).ordinary)}
-        yield _finder(Lexicon(classes, {}, ordinary), Language(hazards=hazards))
+    rows = {hazard: tuple(filter(None, map(phrase, words))) for hazard, words in own}
+    return classes, {hazard: phrases for hazard, phrases in rows.items() if phrases}
