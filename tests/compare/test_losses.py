@@ -85,7 +85,7 @@ def test_a_word_that_no_longer_calls_for_a_hazard_is_a_loss(
 
 
 def test_a_tool_that_no_longer_carries_a_hazard_is_a_loss(
-    side: Callable[..., Side], catalogue: Plain, worn: Plain
+    side: Callable[..., LibraryRead], catalogue: Plain, worn: Plain
 ) -> None:
     before = deepcopy(catalogue)
     before["tools"]["jack"] = {"name": "Jack", "hazards": ["lifting"]}
