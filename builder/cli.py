@@ -78,11 +78,13 @@ class Door(click.Group):
     """The commands, in each of which the machine may refuse: to read, to write, or to take what is printed."""
 
     def invoke(self, ctx: click.Context) -> Any:
+        """Run a command; what the machine refuses becomes a message and an exit code."""
         with naming_refusals():
             return super().invoke(ctx)
 
 
 def show(findings: Iterable[Finding]) -> None:
+    """Print findings to stderr, each with its line and its hint."""
     console = Console(stderr=True, soft_wrap=True, highlight=False)
     for finding in findings:
         console.print(as_text(finding), end="")

@@ -44,6 +44,7 @@ class Figures:
         return _money(float(round(amount, min(0, 2 - digits))), self.currency, self.locale)
 
     def money_range(self, low: float, high: float) -> str:
+        """Two amounts of money with a dash between them, or one where both read alike."""
         first, last = self.money(low), self.money(high)
         return first if first == last else f"{first} – {last}"
 
@@ -52,6 +53,7 @@ class Figures:
         return _minutes(minutes, self.locale)
 
     def minutes_range(self, low: float, high: float) -> str:
+        """Two times, given in minutes, with a dash between them, or one where both read alike."""
         first, last = self.minutes(low), self.minutes(high)
         return first if first == last else f"{first} – {last}"
 
@@ -74,6 +76,7 @@ class Figures:
 
 
 def figures_of(settings: Settings) -> Figures:
+    """How a library's figures are written: by the locale of its language, in its currency."""
     return Figures(str(Locale.parse(settings.language.replace("-", "_"))), settings.currency)
 
 

@@ -169,6 +169,7 @@ endings:
 
 
 def new_settings(area: str) -> str:
+    """The settings of a new library that has one area."""
     return _SETTINGS.format(area=area, name=scalar(words_of(area) or area))
 
 

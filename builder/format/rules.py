@@ -607,5 +607,6 @@ GROUPS: Final[Mapping[str, tuple[Rule, ...]]] = {
 
 
 def all_rules() -> Iterator[Rule]:
+    """Every rule, group by group."""
     for rules in GROUPS.values():
         yield from rules

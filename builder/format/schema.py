@@ -38,15 +38,19 @@ class Generator(GenerateJsonSchema):
     """Writes what a file may say: no nulls, no default values, every field with a title, keys that are names."""
 
     def nullable_schema(self, schema: core_schema.NullableSchema) -> JsonSchemaValue:
+        """A value that may be left out is described by what it is where it stands."""
         return self.generate_inner(schema["schema"])
 
     def default_schema(self, schema: core_schema.WithDefaultSchema) -> JsonSchemaValue:
+        """The same of a value with a default; defaults are no part of the schema."""
         return self.generate_inner(schema["schema"])
 
     def field_title_should_be_set(self, schema: Any) -> bool:
+        """Every field has a title."""
         return True
 
     def get_title_from_name(self, name: str) -> str:
+        """The name of a field in words."""
         return name.replace("_", " ").capitalize()
 
     def sort(self, value: JsonSchemaValue, parent_key: str | None = None) -> JsonSchemaValue:
@@ -54,6 +58,7 @@ class Generator(GenerateJsonSchema):
         return value
 
     def dict_schema(self, schema: core_schema.DictSchema) -> JsonSchemaValue:
+        """A mapping with the pattern of its keys, which stand in the notation of names."""
         least = {"minProperties": schema["min_length"]} if "min_length" in schema else {}
         entry = self.generate_inner(schema["values_schema"])
         keys = {"pattern": _formed(self.generate_inner(schema["keys_schema"]))["pattern"]}

@@ -26,6 +26,8 @@ LINKS: Final[Need] = ("links", "")
 
 @dataclass(frozen=True, slots=True)
 class Kept:
+    """A read that is kept, the stamp of its file, and what it rests on."""
+
     stamp: Stamp
     read: PlaybookRead
     needs: frozenset[Need]

@@ -71,6 +71,7 @@ class MemoryBuild(Build):
     """Files of the library that pages which were made use."""
 
     def write(self, page: str, text: str) -> None:
+        """Keep a text as a file of the site."""
         self.files[page] = text.encode()
 
 

@@ -48,6 +48,7 @@ class Server(ThreadingHTTPServer):
 
     @property
     def address(self) -> str:
+        """Where a browser on this machine finds the site."""
         return f"http://{LOOPBACK}:{self.server_port}/"
 
     def handle_error(self, request: object, client_address: object) -> None:
@@ -55,12 +56,15 @@ class Server(ThreadingHTTPServer):
 
 
 class Handler(BaseHTTPRequestHandler):
+    """Answers one browser; requests for any other host than this machine are refused."""
+
     server: Server
     protocol_version = "HTTP/1.1"
     server_version = "droplight"
     sys_version = ""
 
     def do_GET(self) -> None:
+        """Answer with a file of the site, or, where a page asks for news, as soon as there are some."""
         host = self.headers.get("Host", "").rpartition(":")[0] or self.headers.get("Host", "")
         if host.lower() not in HOSTS:
             self._send(Answer(421, "421.txt", f"This preview is for {' and '.join(sorted(HOSTS))}.\n".encode()))
@@ -73,6 +77,7 @@ class Handler(BaseHTTPRequestHandler):
             self._send(self.server.preview.answer(name))
 
     def do_HEAD(self) -> None:
+        """Answer as for GET, without the body."""
         self.do_GET()
 
     def __getattr__(self, name: str) -> Callable[[], None]:

@@ -30,6 +30,7 @@ class Build:
 
     @cached_property
     def pages(self) -> Pages:
+        """What renders the site's pages."""
         return Pages(self.library, figures_of(self.library.settings), self.assets, self.history, self.theme)
 
     def write(self, page: str, text: str) -> None:

@@ -162,6 +162,7 @@ def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> It
 
 
 def view_of(build: Build, reckoning: Reckoning) -> PlaybookView:
+    """The view of a playbook, with all of its totals."""
     library = build.library
     return playbook_view(reckoning, totals(reckoning, library.settings.currency), library.catalogue, build.titles)
 

@@ -47,6 +47,7 @@ def in_order(findings: Iterable[Finding]) -> list[Finding]:
 
 
 def has_errors(findings: Iterable[Finding]) -> bool:
+    """Whether any finding is more than a warning."""
     return any(finding.severity == ERROR for finding in findings)
 
 

@@ -31,6 +31,7 @@ class Folder:
     shown: str
 
     def name(self, *parts: str) -> str:
+        """What findings call a file of the library, given by the parts of its path."""
         return "/".join([self.shown.rstrip("/"), *parts])
 
     def entries(self, *parts: str) -> list[os.DirEntry[str]]:

@@ -24,6 +24,7 @@ def program() -> str:
 
 
 def command(git: str, folder: Path, arguments: Sequence[str]) -> list[str]:
+    """A Git command in a folder, word by word: no pager, no monitor, no replaced objects, paths taken to the letter."""
     safe = ["--no-pager", "--no-replace-objects", "--literal-pathspecs", "-c", "core.fsmonitor=false"]
     return [git, *safe, "-C", str(folder), *arguments]
 
@@ -53,6 +54,7 @@ def answer(git: str, folder: Path, *arguments: str) -> str:
 
 
 def failure(done: subprocess.CompletedProcess[bytes]) -> str:
+    """The first line of what Git said went wrong."""
     said = done.stderr.decode(errors="replace").strip().splitlines()
     return said[0] if said else f"git ended with {done.returncode}"
 

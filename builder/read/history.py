@@ -29,6 +29,7 @@ class History:
 
     @property
     def version(self) -> str:
+        """The commit in short, as pages show it; empty where there is none."""
         return self.revision[:SHORT]
 
 

@@ -32,6 +32,7 @@ class Link:
 
     @property
     def scheme(self) -> str:
+        """The scheme of its target in small letters, ``""`` if it has none, ``?`` if it is no address."""
         try:
             return urlsplit(self.target).scheme.lower()
         except ValueError:
@@ -39,6 +40,7 @@ class Link:
 
     @property
     def is_relative(self) -> bool:
+        """Whether it leads somewhere seen from its own file."""
         return not self.scheme and not self.target.startswith(("/", "\\"))
 
     def path_from(self, folder: str) -> str:
@@ -47,10 +49,12 @@ class Link:
 
     @property
     def fragment(self) -> str:
+        """What its target says after the ``#``."""
         return unquote(urlsplit(self.target).fragment)
 
 
 def all_tokens(tokens: list[Token]) -> Iterator[Token]:
+    """Tokens with those within them, in the order of the text."""
     for token in tokens:
         yield token
         yield from all_tokens(token.children or [])

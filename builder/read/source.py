@@ -48,6 +48,7 @@ class Source:
 
     @cached_property
     def lines(self) -> list[str]:
+        """Its lines without their ends."""
         return NEWLINE.split(self.text)
 
     @cached_property
@@ -64,6 +65,7 @@ class Source:
         hint: str = "",
         severity: Severity = ERROR,
     ) -> Finding:
+        """A finding at a line and column (from 1), with the text of the line."""
         lines = self.lines
         text = lines[line - 1] if 0 < line <= len(lines) else ""
         return Finding(self.name, line, column, rule, message, hint, severity, text)

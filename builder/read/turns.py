@@ -9,9 +9,11 @@ R = TypeVar("R")
 
 
 class Run(Protocol):
-    """Calls a function with what all calls share and each of the things, and gives the answers in their order."""
+    """How the same is done for many things: in this process, or spread over others."""
 
-    def __call__(self, function: Callable[[S, T], R], things: Sequence[T], shared: S) -> Iterable[R]: ...
+    def __call__(self, function: Callable[[S, T], R], things: Sequence[T], shared: S) -> Iterable[R]:
+        """The answers of ``function(shared, thing)`` for all things, in their order."""
+        ...
 
 
 def in_turn(function: Callable[[S, T], R], things: Sequence[T], shared: S) -> Iterator[R]:

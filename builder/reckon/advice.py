@@ -31,6 +31,7 @@ def advise(reading: Reading) -> Iterator[Finding]:
 
 
 def cause_unsettled(reading: Reading) -> Iterator[Finding]:
+    """A cause that no ending puts right."""
     for cause in reading.playbook.causes:
         if not any(ending.puts_right(cause) for ending in reading.playbook.endings.values()):
             message = f"no ending puts the cause `{cause}` right"
@@ -39,6 +40,7 @@ def cause_unsettled(reading: Reading) -> Iterator[Finding]:
 
 
 def ending_mostly_wrong(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
+    """An ending that puts the true cause right in less than half of the cases that come to it."""
     for node, standing in zip(reckoning.graph.nodes, standings(reckoning), strict=True):
         if standing.right is not None and standing.right < 0.5:
             share = f"{standing.right * 100:.0f} %"
@@ -48,6 +50,7 @@ def ending_mostly_wrong(reading: Reading, reckoning: Reckoning) -> Iterator[Find
 
 
 def result_never(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
+    """A result with no chance under any cause that has a share."""
     odds = reckoning.given_odds
     possible = [c for c, share in enumerate(odds.shares) if share > 0]
     for i, node in enumerate(reckoning.graph.nodes):
@@ -60,6 +63,7 @@ def result_never(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
 
 
 def step_tells_nothing(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
+    """A step whose results say nothing of the cause and all lead to the same place."""
     for i, node in enumerate(reckoning.graph.nodes):
         edges = reckoning.graph.edges[i]
         same_place = len(edges) > 1 and len({edge.target for edge in edges}) == 1

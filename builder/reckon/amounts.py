@@ -22,6 +22,7 @@ class Sum(NamedTuple):
 
 
 def mean(amount: Amount) -> float:
+    """The mean of an amount by PERT: (low + 4 · likely + high) / 6 (Malcolm et al. 1959)."""
     return (amount.low + 4 * amount.likely + amount.high) / 6
 
 

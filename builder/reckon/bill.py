@@ -60,6 +60,7 @@ class Bill:
         return [mean(item.time) for item in self.items]
 
     def access_minutes(self, job: str) -> float:
+        """The mean minutes of an access job, opening and closing together."""
         return sum(mean(amount) for amount in self.access[job])
 
 

@@ -45,6 +45,7 @@ def back(
 
 
 def ends_anyhow(reckoning: Reckoning) -> Callable[[int], Row]:
+    """1 for every cause: wherever paths stop, they count."""
     ones = (1.0,) * len(reckoning.given_odds.causes)
     return lambda i: ones
 

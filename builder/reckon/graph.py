@@ -36,6 +36,7 @@ class Graph:
 
     @cached_property
     def number(self) -> dict[Key, int]:
+        """The number of each step and ending by its kind and name."""
         return {(node.kind, node.name): i for i, node in enumerate(self.nodes)}
 
     @cached_property
@@ -58,6 +59,7 @@ class Graph:
 
     @property
     def path_count(self) -> int:
+        """How many paths there are in all."""
         return self.path_counts[0]
 
     def follow(self, results: Sequence[str], start: int = 0) -> list[int]:

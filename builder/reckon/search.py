@@ -61,9 +61,13 @@ class Scale(Protocol):
 
     start: Any
 
-    def further(self, state: Any, node: int, edge: int) -> Any: ...
+    def further(self, state: Any, node: int, edge: int) -> Any:
+        """The state of a way after one more result, taken at a node."""
+        ...
 
-    def rank(self, twig: Twig) -> float: ...
+    def rank(self, twig: Twig) -> float:
+        """The best that a partial way can still come to, or better; smaller is better."""
+        ...
 
     def way_on(self, twig: Twig) -> list[int]:
         """A good way from a twig to an end, as numbers of results; not always the best."""
@@ -72,6 +76,12 @@ class Scale(Protocol):
 
 @dataclass(frozen=True)
 class Search:
+    """The search for the best ways through a graph by a scale: best-first, as A* (Hart, Nilsson, Raphael 1968).
+
+    Since no way is rated worse than it can still become, ways end in the order of their ranks; ties go by the names
+    of their results.
+    """
+
     graph: Graph
     scale: Scale
 
@@ -87,6 +97,7 @@ class Search:
         return max(map(max, filter(None, self._digits)), default=1).bit_length()
 
     def grown(self, twig: Twig, edge: int) -> Twig:
+        """A twig with one more result."""
         depth = twig.depth + 1
         order = twig.order | self._digits[twig.node][edge] << self._bits * (self.graph.heights[0] - depth)
         state = self.scale.further(twig.state, twig.node, edge)
@@ -132,15 +143,18 @@ class Likeliest:
         return tuple(a * b * scale for a, b in zip(chance, self.best[target], strict=True))
 
     def further(self, state: tuple[int, ...], node: int, edge: int) -> tuple[int, ...]:
+        """The weight of every cause on the way: its share times the chances of its results, as whole numbers."""
         return tuple(map(mul, state, self.odds.chances[node][edge]))
 
     def rank(self, twig: Twig) -> int:
+        """The chance of the way, each cause taking its likeliest way on, over the denominator of whole paths."""
         heights = self.graph.heights
         scale: int = self.odds.unit ** (heights[0] - twig.depth - heights[twig.node])
         hope: int = sum(map(mul, twig.state, self.best[twig.node]))
         return -scale * hope
 
     def way_on(self, twig: Twig) -> list[int]:
+        """The results that are likeliest one after the other, the causes weighted by how they stand by then."""
         hopes = list(map(mul, twig.state, self.best[twig.node]))
         total = sum(hopes) or 1
         shares = [hope / total for hope in hopes]
@@ -179,10 +193,12 @@ class Cheapest:
             self.needed[i] = frozenset(bill.items[i].tools).union(frozenset.intersection(*needed_after))
 
     def further(self, state: tuple[float, frozenset[str]], node: int, edge: int) -> tuple[float, frozenset[str]]:
+        """What was spent on the way, tools apart, and the tools that it needed."""
         spent, tools = state
         return spent + self.bill.money[node], tools.union(self.bill.items[node].tools)
 
     def rank(self, twig: Twig) -> float:
+        """The mean money of a way that has ended, else the least that it can come to."""
         if self.graph.edges[twig.node]:
             return self._bound(twig.state, twig.node)
         return round(way_money(self.bill, twig.nodes), 6)
@@ -194,6 +210,7 @@ class Cheapest:
         return round(fsum([spent, self.least[node], *prices]), 6)
 
     def way_on(self, twig: Twig) -> list[int]:
+        """The results that look cheapest one after the other."""
         state, node = twig.state, twig.node
         route: list[int] = []
         while edges := self.graph.edges[node]:

@@ -79,6 +79,7 @@ def totals_of(slug: str, library: Library, most: int = LISTED) -> Totals:
 
 
 def totals(reckoning: Reckoning, currency: str, most: int = LISTED) -> Totals:
+    """All numbers of a playbook; ``most`` is how many paths are listed at most."""
     graph, odds = reckoning.graph, reckoning.odds
     listed = listed_paths(graph, reckoning.bill, odds, most)
     return Totals(
@@ -97,6 +98,7 @@ def totals(reckoning: Reckoning, currency: str, most: int = LISTED) -> Totals:
 
 
 def path_totals(reckoning: Reckoning, path: Path) -> PathTotals:
+    """The numbers of one path; those of odds are ``None`` where there are none."""
     *steps, last = (reckoning.graph.nodes[i] for i in path.nodes)
     bill = path_bill(reckoning.bill, path.nodes)
     odds = reckoning.odds

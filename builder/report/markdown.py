@@ -73,6 +73,7 @@ class Section:
 
     @property
     def size(self) -> int:
+        """How many bytes it takes at most, with the line that says what was left out."""
         return _size([*self.head, *self.rows]) + RESERVE
 
 

@@ -137,6 +137,7 @@ def job_schema() -> dict[str, Any]:
 
 
 def job_schema_text() -> str:
+    """The JSON Schema of a job's file, as the site ships it."""
     return json.dumps(job_schema(), ensure_ascii=False, indent=2) + "\n"
 
 

@@ -52,6 +52,7 @@ def data_file(kind: str, name: str, data: object) -> str:
 
 
 def short_hash(data: object) -> str:
+    """Twelve hex digits of the SHA-256 of some data as JSON with sorted keys."""
     text = json.dumps(data, ensure_ascii=False, sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 

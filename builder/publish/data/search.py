@@ -19,6 +19,7 @@ from builder.reckon.graph import graph_of
 
 
 def write_search(build: Build) -> None:
+    """Write the search index of a library, as a script that a page can load from a folder."""
     trade = trade_of(build.library.settings.language, build.theme.own)
     data = search_data(build.library, build.index, trade, build.pages.gettext)
     build.write("data/search.js", data_file("search", "", data))

@@ -29,10 +29,12 @@ def site_files(folder: Path) -> list[str]:
 
 
 def site_bytes(folder: Path, names: Sequence[str]) -> int:
+    """How many bytes some files of the site hold together."""
     return sum((folder / name).stat().st_size for name in names)
 
 
 def file_list(version: str, size: int, names: Sequence[str]) -> str:
+    """What the service worker keeps, as JSON: the version, the bytes of all files, and their names."""
     return json.dumps({"version": version, "bytes": size, "files": names}, separators=(",", ":")) + "\n"
 
 

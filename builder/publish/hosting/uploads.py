@@ -47,12 +47,14 @@ _LAST: Final = (ARCHIVE, FILE_LIST, SERVICE_WORKER)
 
 
 def media_type(name: str) -> str:
+    """The media type of a file by its name."""
     if name == FEED:
         return "application/atom+xml"
     return TYPES.get(PurePosixPath(name).suffix.removeprefix(".").lower(), OTHER)
 
 
 def lifetime(name: str) -> str:
+    """The `Cache-Control` of a file: names of assets change with their bytes, all others are asked for anew."""
     return FOR_EVER if name.startswith("assets/") else ASK_FIRST
 
 

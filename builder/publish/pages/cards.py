@@ -47,6 +47,7 @@ class Card:
 
 
 def card_of(view: PlaybookView, reckoning: Reckoning) -> Card:
+    """The card of a playbook, from its view and its reckoning."""
     book, totals, extremes = view.playbook, view.totals, view.extremes
     found = {
         cause: [

@@ -44,6 +44,7 @@ class Index:
 
 
 def index_of(library: Library) -> Index:
+    """Where everything of a library is used, by kind and name."""
     playbooks = library.playbooks.values()
     uses: dict[UseKind, dict[str, list[Use]]] = {"tool": {}, "part": {}, "access": {}, "hazard": {}}
     codes: dict[str, list[str]] = defaultdict(list)

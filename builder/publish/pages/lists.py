@@ -18,6 +18,8 @@ from builder.read.words.calls import has_words
 
 @dataclass(frozen=True, slots=True)
 class Row:
+    """A row of a list: the page that it leads to, and what stands in its cells."""
+
     page: str
     title: str
     cells: Sequence[str]
@@ -36,6 +38,8 @@ class CodeRow:
 
 @dataclass(frozen=True, slots=True)
 class Section:
+    """A part of a list with a heading, the heads of its columns, and its rows."""
+
     name: str
     title: str
     heads: Sequence[str]
@@ -89,6 +93,7 @@ def _areas(build: Build, cards: Mapping[str, Card]) -> dict[str, list[Card]]:
 
 
 def hazard_views(build: Build, names: Sequence[str]) -> list[HazardView]:
+    """Views of hazards by name, each once, the severest first."""
     hazards = build.library.catalogue.hazards
     return severest_first(HazardView(name, hazards[name], ()) for name in dict.fromkeys(names))
 

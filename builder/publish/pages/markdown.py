@@ -31,6 +31,7 @@ class Renderer(RendererHTML):
     """Writes tokens as HTML; the environment names the page, slug and area of the playbook, and how figures look."""
 
     def link_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        """A link to where its target stands in the site; one that leads elsewhere passes nothing on."""
         token = tokens[idx]
         link = Link("link", str(token.attrs.get("href", "")))
         token.attrs["href"] = target_of(link, env)
@@ -39,12 +40,14 @@ class Renderer(RendererHTML):
         return self.renderToken(tokens, idx, options, env)
 
     def image(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        """A picture of the library, loaded when it comes into sight."""
         token = tokens[idx]
         token.attrs["src"] = target_of(Link("image", str(token.attrs.get("src", ""))), env)
         token.attrs["loading"] = "lazy"
         return str(super().image(tokens, idx, options, env))
 
     def renderInline(self, tokens: Sequence[Token], options: OptionsDict, env: Env) -> str:  # noqa: N802 - the name of the library
+        """A paragraph, in the whole of which quantities are looked for."""
         # Whether a figure is a trade size or a difference shows in the words around it, which may be bold or a link.
         texts = ["" if token.nesting else token.content or " " for token in tokens]
         env["starts"] = list(accumulate(map(len, texts), initial=0))
@@ -52,6 +55,7 @@ class Renderer(RendererHTML):
         return str(super().renderInline(tokens, options, env))
 
     def text(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        """A piece of a paragraph, with the quantities in it in both systems of units."""
         content, start, ahead = tokens[idx].content, env["starts"][idx], env["quantities"]
         own: list[Quantity] = []
         while ahead and ahead[0].start < start + len(content):
@@ -61,12 +65,14 @@ class Renderer(RendererHTML):
         return str(_both_systems(content, own, start, env["figures"]))
 
     def heading_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        """A heading below those of the page."""
         tokens[idx].tag = f"h{min(6, int(tokens[idx].tag[1]) + HEADING_BELOW)}"
         return self.renderToken(tokens, idx, options, env)
 
     heading_close = heading_open
 
     def td_open(self, tokens: Sequence[Token], idx: int, options: OptionsDict, env: Env) -> str:
+        """A cell of a table, its alignment as a class."""
         # The policy of the pages allows no style within a page; the style sheet knows these classes.
         if side := str(tokens[idx].attrs.pop("style", "")).removeprefix("text-align:"):
             tokens[idx].attrs["class"] = side

@@ -57,10 +57,12 @@ class Pages:
 
     @cached_property
     def words(self) -> Words:
+        """The texts of the theme in the library's language."""
         return words_of(self.library.settings.language, self.theme.own)
 
     @cached_property
     def environment(self) -> Environment:
+        """The templates with all that they may use; an undefined name in one is an error."""
         environment = Environment(
             loader=self.theme.loader(),
             bytecode_cache=self.theme.compiled,

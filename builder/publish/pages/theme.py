@@ -143,8 +143,10 @@ class Compiled(BytecodeCache):
         self.kept: dict[str, bytes] = {}
 
     def load_bytecode(self, bucket: Bucket) -> None:
+        """Take a template that was compiled before."""
         if code := self.kept.get(bucket.key):
             bucket.bytecode_from_string(code)
 
     def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep a template that was compiled."""
         self.kept[bucket.key] = bucket.bytecode_to_string()

@@ -85,6 +85,8 @@ class Extremes:
 
 @dataclass(frozen=True)
 class PlaybookView:
+    """What the pages of one playbook show: its record, its totals, and views of its nodes by number."""
+
     playbook: Playbook
     totals: Totals
     nodes: Mapping[int, WorkView]
@@ -98,10 +100,12 @@ class PlaybookView:
 
     @cached_property
     def steps(self) -> list[WorkView]:
+        """The views of its steps, in the order of the graph."""
         return [view for view in self.nodes.values() if view.kind == "step"]
 
     @cached_property
     def endings(self) -> list[WorkView]:
+        """The views of its endings, in the order of the graph."""
         return [view for view in self.nodes.values() if view.kind == "ending"]
 
     @property
@@ -138,6 +142,7 @@ def playbook_view(
 
 
 def severest_first(hazards: Iterable[HazardView]) -> list[HazardView]:
+    """Hazards by their signal words (ANSI Z535.6), then by name."""
     return sorted(hazards, key=lambda hazard: (SIGNALS.index(hazard.record.signal), hazard.name))
 
 

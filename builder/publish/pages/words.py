@@ -37,6 +37,7 @@ class Words:
     scripts: Mapping[str, str]
 
     def gettext(self, text: str) -> str:
+        """A text of the theme in the library's language, or as it is where nobody has translated it."""
         # Catalogues keep their own description under the empty text.
         return self.translations.gettext(text) if text else ""
 
@@ -83,6 +84,7 @@ def _paths(language: str, folders: list[Path]) -> Iterator[Path]:
 
 
 def read_catalogue(path: Path) -> Catalog:
+    """A message catalogue from its file."""
     with path.open("rb") as file:
         return read_po(file, domain=DOMAIN, abort_invalid=True)
 

@@ -14,10 +14,12 @@ TOLERANCE: Final = Fraction(5, 10_000)
 
 
 def percent(share: Fraction) -> str:
+    """A share in per cent, with up to four decimals."""
     return f"{float(share * 100):.4f}".rstrip("0").rstrip(".") + " %"
 
 
 def share_sum(reading: Reading) -> Iterator[Finding]:
+    """Shares of causes add up to at most 100 %."""
     total = sum((cause.share or Fraction(0) for cause in reading.playbook.causes.values()), Fraction(0))
     if total > 1:
         message = f"the shares of the causes add up to {percent(total)}"
@@ -26,6 +28,7 @@ def share_sum(reading: Reading) -> Iterator[Finding]:
 
 
 def share_partial(reading: Reading) -> Iterator[Finding]:
+    """Either every cause has a share, or none."""
     causes = reading.playbook.causes
     without = [name for name, cause in causes.items() if cause.share is None]
     if len(without) < len(causes):
@@ -39,6 +42,7 @@ def share_partial(reading: Reading) -> Iterator[Finding]:
 
 
 def chance_partial(reading: Reading) -> Iterator[Finding]:
+    """Either every result of a step has a chance, or none."""
     for name, step in reading.playbook.steps.items():
         without = [key for key, result in step.results.items() if result.chance is None]
         if len(without) < len(step.results):
@@ -66,6 +70,7 @@ def _is_torn(reading: Reading) -> bool:
 
 
 def chance_otherwise(reading: Reading) -> Iterator[Finding]:
+    """A chance by cause speaks of every cause, by name or with ``otherwise``."""
     causes = _causes(reading)
     for name, step in reading.playbook.steps.items():
         for key, result in step.results.items():
@@ -80,6 +85,7 @@ def chance_otherwise(reading: Reading) -> Iterator[Finding]:
 
 
 def chance_sum(reading: Reading) -> Iterator[Finding]:
+    """Under each cause, the chances of a step's results add up to 100 % (:data:`TOLERANCE`)."""
     for name, step in reading.playbook.steps.items():
         rests = [key for key, result in step.results.items() if result.chance and result.chance.rest]
         for key in rests[1:]:
@@ -116,6 +122,7 @@ def _total(step: Step, cause: str, has_rest: bool) -> Fraction | None:
 
 
 def unlisted_large(reading: Reading) -> Iterator[Finding]:
+    """More than a quarter of the cases have a cause that the playbook does not name."""
     shares = reading.playbook.shares
     if shares and shares[UNLISTED] > Fraction(1, 4) and not _is_torn(reading):
         message = f"{percent(shares[UNLISTED])} of the cases have a cause that the playbook does not name"

@@ -10,6 +10,7 @@ from builder.read.records import Playbook
 
 
 def name_twice(reading: Reading) -> Iterator[Finding]:
+    """Steps and endings share one space of names."""
     for name in reading.playbook.endings:
         if name in reading.playbook.steps:
             message = f"`{name}` is a step and an ending"
@@ -116,6 +117,7 @@ def _way_without(book: Playbook, goal: str, needed: str, results: frozenset[str]
 
 
 def unknown_next(reading: Reading) -> Iterator[Finding]:
+    """The start names a step, and every ``next`` a step or an ending of the playbook."""
     playbook = reading.playbook
     steps = reading.keys(("steps",))
     known = {**steps, **reading.keys(("endings",))}
@@ -134,6 +136,7 @@ def unknown_next(reading: Reading) -> Iterator[Finding]:
 
 
 def circle(reading: Reading) -> Iterator[Finding]:
+    """No way leads back to a step that it has passed; one finding for each result that closes a circle."""
     steps = reading.playbook.steps
     done: set[str] = set()
     for first in steps:

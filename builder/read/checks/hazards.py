@@ -37,6 +37,7 @@ class Called(NamedTuple):
 
     @property
     def reason(self) -> str:
+        """What calls for the hazard, as the first half of a sentence."""
         told = ", ".join(f"`{word}`" for word in self.words[:SHOWN])
         return f"{told} call{'s' if len(self.words) == 1 else ''} for the hazard `{self.hazard}`"
 
@@ -48,6 +49,7 @@ def caller_of(settings: Settings, catalogue: Catalogue) -> Caller:
 
 
 def hazard_word(reading: Reading) -> Iterator[Finding]:
+    """A word calls for a hazard that neither the work around it carries nor the author denies."""
     playbook, catalogue = reading.playbook, reading.catalogue
     looks = caller_of(reading.settings, catalogue)
     known = True
@@ -73,6 +75,7 @@ def hazard_word(reading: Reading) -> Iterator[Finding]:
 
 
 def hint_for(hazard: str) -> str:
+    """How to answer a word, or an area, that calls for a hazard."""
     return f"add `hazards: [{hazard}]`, or answer with `no_hazards: {{{hazard}: why it does not apply}}`"
 
 
@@ -159,6 +162,7 @@ def _place(reading: Reading, at: Location, looks: Caller, hazard: str) -> tuple[
 
 
 def hazard_implied(reading: Reading) -> Iterator[Finding]:
+    """Work in an area has, or denies, every hazard that the area implies."""
     area = reading.settings.areas.get(reading.playbook.area)
     known = reading.catalogue.hazards
     implied = [hazard for hazard in area.implies if hazard in known] if area else []
@@ -176,6 +180,7 @@ def hazard_implied(reading: Reading) -> Iterator[Finding]:
 
 
 def hazard_denied(reading: Reading) -> Iterator[Finding]:
+    """A hazard that work carries, by itself or by what it needs, cannot be denied there."""
     every: set[str] = set()
     for location, work in work_at(reading):
         named = reading.catalogue.hazards_of(work)

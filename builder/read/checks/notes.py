@@ -8,6 +8,7 @@ from builder.read.reading import Reading
 
 
 def bad_code(reading: Reading) -> Iterator[Finding]:
+    """A trouble code has the form of SAE J2012."""
     for location, code in reading.names(("symptom", "codes")):
         if not parse_code(code.strip()):
             message, hint = bad_code_text(code.strip())
@@ -15,6 +16,7 @@ def bad_code(reading: Reading) -> Iterator[Finding]:
 
 
 def no_time(reading: Reading) -> Iterator[Finding]:
+    """A step without a time counts as 0 minutes, which is seldom meant."""
     for name in reading.playbook.steps:
         location = ("steps", name)
         says = reading.node.at(location).entries
@@ -24,6 +26,7 @@ def no_time(reading: Reading) -> Iterator[Finding]:
 
 
 def prove_never(reading: Reading) -> Iterator[Finding]:
+    """A trial in which the fault never shows can prove no repair."""
     for name, ending in reading.playbook.endings.items():
         location = ("endings", name, "prove", "shows")
         if ending.prove and ending.prove.shows == 0 and not reading.is_lost(location):

@@ -24,6 +24,7 @@ def _at(reading: Reading, node: Node, piece: str) -> tuple[int, int]:
 
 
 def bad_link(reading: Reading) -> Iterator[Finding]:
+    """A link leads to a place that is safe and there."""
     for node, text in _markdown(reading):
         for link in links_and_html(text)[0]:
             problem = _problem(reading, link)
@@ -82,6 +83,7 @@ def bidi_control(reading: Reading) -> Iterator[Finding]:
 
 
 def raw_html(reading: Reading) -> Iterator[Finding]:
+    """Raw HTML would be shown as text."""
     for node, text in _markdown(reading):
         for piece in links_and_html(text)[1]:
             message = f"raw HTML `{piece[:60]}`"

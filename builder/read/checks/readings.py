@@ -1,6 +1,6 @@
 """Readings: the results of a step that measures are ranges, which leave no gap and do not overlap."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from itertools import pairwise
 
@@ -56,15 +56,11 @@ def _faults(step: Step, ranges: Mapping[str, Range]) -> Iterator[str]:
         yield f"no result takes less than {said(lowest.low)} {unit}; `{first}` is the lowest"
     if highest.high is not None:
         yield f"no result takes more than {said(highest.high)} {unit}; `{last}` is the highest"
-    for (one, before), (other, after) in _neighbours(inner):
+    for (one, before), (other, after) in pairwise(inner):
         if before.high is None or after.low is None or after.low < before.high:
             yield f"the ranges of `{one}` and `{other}` overlap"
         elif after.low > before.high:
             yield f"no result takes {said(before.high)} to {said(after.low)} {unit}"
-
-
-def _neighbours(ranges: Sequence[tuple[str, Range]]) -> Iterator[tuple[tuple[str, Range], tuple[str, Range]]]:
-    yield from pairwise(ranges)
 
 
 def said(number: Fraction) -> str:

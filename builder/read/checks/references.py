@@ -33,23 +33,28 @@ def _unknown_at(reading: Reading, location: Location, rule: str, kind: str, call
 
 
 def unknown_tool(reading: Reading) -> Iterator[Finding]:
+    """Tools are in the catalogue."""
     return _unknown(reading, "unknown-tool", "tools", "tool", "tools")
 
 
 def unknown_part(reading: Reading) -> Iterator[Finding]:
+    """Parts are in the catalogue."""
     return _unknown(reading, "unknown-part", "parts", "part", "parts")
 
 
 def unknown_access(reading: Reading) -> Iterator[Finding]:
+    """Access jobs are in the catalogue."""
     return _unknown(reading, "unknown-access", "access", "access job", "access")
 
 
 def unknown_hazard(reading: Reading) -> Iterator[Finding]:
+    """Hazards, named or denied, are in the catalogue."""
     yield from _unknown(reading, "unknown-hazard", "hazards", "hazard", "hazards", "no_hazards")
     yield from _unknown_at(reading, ("no_hazards",), "unknown-hazard", "hazards", "hazard")
 
 
 def unknown_cause(reading: Reading) -> Iterator[Finding]:
+    """Endings settle, and chances speak of, causes of the playbook."""
     playbook = reading.playbook
     if reading.is_lost(("causes",)):
         return
@@ -68,6 +73,7 @@ def unknown_cause(reading: Reading) -> Iterator[Finding]:
 
 
 def unknown_check(reading: Reading) -> Iterator[Finding]:
+    """A common check is in the catalogue, and a step that takes it has its results."""
     yield from _unknown(reading, "unknown-check", "checks", "common check", "check")
     for name, step in reading.playbook.steps.items():
         check = reading.catalogue.checks.get(step.check or "")
@@ -93,6 +99,7 @@ def _unlike_check(reading: Reading, name: str, step: Step, check: CommonCheck) -
 
 
 def unknown_playbook(reading: Reading) -> Iterator[Finding]:
+    """A hand-over leads to a playbook of the library."""
     for step_name, step in reading.playbook.steps.items():
         for result_name, result in step.results.items():
             slug = result.next.playbook

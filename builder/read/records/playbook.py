@@ -151,6 +151,7 @@ class Ending(Work):
     was: Names = Field((), description="Names that this ending had before.", examples=[["plug"]])
 
     def puts_right(self, cause: str) -> bool:
+        """Whether it settles a cause."""
         return cause in self.settles or ALL in self.settles
 
 

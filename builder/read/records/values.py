@@ -125,12 +125,14 @@ def after_of(value: Any) -> Any:
 
 
 def area_of(value: Any) -> Any:
+    """An area as a mapping, of which a plain text is the title."""
     if not isinstance(value, str | Mapping):
         raise NotationError("this must be text", "write what people read, or `{title: …, implies: […]}`")
     return {"title": value} if isinstance(value, str) else value
 
 
 def settles_of(value: Any) -> Any:
+    """``all`` as a list of one."""
     return [ALL] if value == ALL else value
 
 
@@ -174,6 +176,7 @@ def _web_address(value: Any) -> str:
 
 
 def next_of(value: Any) -> Any:
+    """What comes next as a mapping, of which a plain text is the name."""
     if isinstance(value, str):
         return {"name": value}
     if not isinstance(value, Mapping) or "playbook" not in value:

@@ -45,6 +45,7 @@ class Finder:
     begin: Mapping[str, frozenset[str]]
 
     def calls(self, read: list[Piece], text: str) -> Iterator[Call]:
+        """The places of a text, read into pieces, that call for a hazard; they may overlap."""
         signs, places = self.lexicon.encoded(read)
         met = set(signs)
         own = ((hazard, pattern, signs) for hazard, pattern in self.own.items() if self.begin[hazard] & met)
@@ -68,6 +69,8 @@ def _without(signs: str, never: re.Pattern[str]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Caller:
+    """Looks for the words of several languages and of a library's own hazards."""
+
     finders: tuple[Finder, ...]
 
     def calls(self, text: str) -> list[Call]:
