@@ -26,7 +26,8 @@ from builder.publish.files import write_new, write_over
 from builder.publish.guard import BannerError
 from builder.publish.pages.theme import BUILT_IN, NoThemeError, Theme, ThemeError, theme_at
 from builder.publish.site import write_site
-from builder.publish.swap import ForeignFolderError, fresh_folder
+from builder.publish.swap import ForeignFolderError, check_target, fresh_folder
+from builder.publish.target.lock import LockError
 from builder.read.findings import Finding, has_errors, near_miss
 from builder.read.folder import Folder, list_playbooks
 from builder.read.git import GitError, repository_of
@@ -39,7 +40,7 @@ from builder.reckon.totals import totals_of
 from builder.report.annotations import FORMATS
 from builder.report.markdown import as_markdown
 from builder.report.table import totals_table
-from builder.report.text import as_text, summary
+from builder.report.text import as_text, printable, summary
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -61,7 +62,7 @@ def naming_refusals() -> Iterator[None]:
         yield
     except BrokenPipeError:
         raise
-    except (LayoutError, GitError) as error:
+    except (LayoutError, GitError, LockError) as error:
         raise MachineFailed(str(error)) from error
     except (ForeignFolderError, RevisionError) as error:
         raise click.UsageError(str(error)) from error
@@ -88,6 +89,11 @@ def show(findings: Iterable[Finding]) -> None:
     console = Console(stderr=True, soft_wrap=True, highlight=False)
     for finding in findings:
         console.print(as_text(finding), end="")
+
+
+def tell(note: str) -> None:
+    """Say what whoever waits should know, beside results and findings."""
+    click.echo(printable(note), err=True)
 
 
 def library_option_of(words: str, **path: bool) -> Callable[[F], F]:
@@ -242,6 +248,7 @@ def _side(folder: Path, shown: Path) -> LibraryRead:
 def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers: int | None) -> None:
     """Build the site. A library with errors leaves the old site as it is."""
     started = perf_counter()
+    check_target(out)
     with Workers(workers) as crew:
         read = read_library(library_dir, advice=ADVICE, run=crew.run)
         show(read.findings)
@@ -252,7 +259,7 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
         history = read_history(library_dir, dates=bool(library.settings.site_url))
         if history.note:
             click.echo(history.note, err=True)
-        with fresh_folder(out) as folder, progress(len(library.playbooks)) as advance:
+        with fresh_folder(out, tell) as folder, progress(len(library.playbooks)) as advance:
             pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)

@@ -1,143 +1,257 @@
 """Swapping a finished site in for the old one, in one step, so that a kill leaves one of the two whole.
 
-The new site is written to a folder beside the target. Files in the target that no build made are kept.
+What is promised, where the file system keeps the promises of POSIX.1 and of the manual pages of Linux and macOS:
+
+- Whoever opens the target sees the old site or the new one, each whole. Where two folders cannot be exchanged in one
+  step (some network file systems), the target is missing for the moment between two renames; if the second fails, the
+  old site is put back, and if the build is killed there, the next one puts it back.
+- When a build has ended well, its site is on the disk. After a loss of power at any moment the target is the old site
+  or the new one.
+- Nothing that no build made is lost, in the target or beside it: files and folders of others, pages that somebody has
+  edited since (their hash is not the recorded one), what is written into the target during a build. Where the new site
+  has something of the same name, the other's stands beside it as ``NAME.kept``. Sites without recorded hashes, which
+  older versions made, count as unedited.
+- Folders of others keep their mode, owner and times; files of others stay the very same files.
+- What a killed build leaves beside the target is cleared away by the next one, and nothing else ever is.
+
+Not promised: that a program is not disturbed which works in a folder of the old site, or has one of its files open,
+while the build removes them. It may get an error, and what it writes into a page of ours just then may be lost.
 """
 
-import ctypes
 import errno
 import os
 import shutil
-import sys
+import stat
 from collections.abc import Iterator
-from contextlib import contextmanager
-from pathlib import Path, PurePosixPath
-from typing import Any, Final
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Final
 
-MANIFEST: Final = ".droplight"
-"""Names every file of the site that a build made, one a line."""
+from builder.publish.target.disk import flush, sync, sync_all
+from builder.publish.target.former import Former
+from builder.publish.target.lock import Lock, LockError, Tell, locked
+from builder.publish.target.manifest import NOTHING, ManifestError, read_manifest, write_manifest
+from builder.publish.target.others import NONE_CARRIED, Carried, carry, is_folder, is_there, read_carried
+from builder.publish.target.renames import exchange, mounts
 
 OURS_WITHOUT_MANIFEST: Final = frozenset({".git", ".gitignore", ".gitkeep"})
 """What a folder may hold that was never built into; with ``.git`` it is the checkout of an empty branch."""
 
-_EXCHANGE: Final = 2
-"""RENAME_EXCHANGE of Linux and RENAME_SWAP of macOS have the same value."""
+UNFINISHED: Final = ".droplight.unfinished"
+"""A file in a new site until that is ready to take its place: while it is there, all around it is a build's own."""
+
+SHOWN: Final = 10
+"""The most names of kept files that are told."""
 
 
 class ForeignFolderError(Exception):
     """The target is a folder, or a file, that no build made or that cannot be exchanged."""
 
 
+def silent(note: str) -> None:
+    """Tells nobody."""
+
+
 @contextmanager
-def fresh_folder(target: Path) -> Iterator[Path]:
+def fresh_folder(target: Path, tell: Tell = silent) -> Iterator[Path]:
     """A new folder to write a site into; it takes the place of ``target`` when the block ends well.
 
+    ``tell`` hears of another build that is waited for, and of files that were kept beside pages.
+
     Raises:
-        ForeignFolderError: the target holds files but was not made by a build.
+        ForeignFolderError: the target holds files but was not made by a build, or cannot be exchanged.
+        LockError: another build does not let go of the target.
         OSError: the machine refuses.
     """
     check_target(target)
+    target = _resolved(target)
     target.parent.mkdir(parents=True, exist_ok=True)
-    _clear_left_over(target)
-    new = target.parent / f".{target.name}.{os.getpid()}.new"
-    new.mkdir()
-    try:
-        yield new
-        made = sorted(path.relative_to(new).as_posix() for path in new.rglob("*") if not path.is_dir())
-        (new / MANIFEST).write_text("\n".join([*made, MANIFEST]) + "\n", encoding="utf-8")
-        _keep_others(target, new)
-        _put_in_place(new, target)
-    finally:
-        shutil.rmtree(new, ignore_errors=True)
+    with locked(target, tell) as lock:
+        _clear(lock, tell)
+        check_target(target)
+        lock.renew()
+        try:
+            new = _begin(lock)
+            yield new
+            _finish(lock, new)
+        except BaseException:
+            with suppress(OSError):  # what cannot be cleared now is left for the next build
+                _clear(lock, tell)
+            raise
+        _clear(lock, tell)
 
 
 def check_target(target: Path) -> None:
-    """Raises :class:`ForeignFolderError` if a site must not be put there."""
+    """Look whether a site may be put there, without touching anything.
+
+    Raises:
+        ForeignFolderError: it must not, or cannot.
+        OSError: the machine refuses.
+    """
     if target.is_symlink() or (target.exists() and not target.is_dir()):
         raise ForeignFolderError(f"{target} is not a folder")
-    if Path.cwd().is_relative_to(target.resolve()):
+    if Path.cwd().is_relative_to(os.path.realpath(target)):
         raise ForeignFolderError(f"{target} is the folder you are in, which cannot be exchanged; go to another one")
-    if target.is_dir() and not (target / MANIFEST).is_file():
+    if not target.is_dir():
+        return
+    try:
+        made = read_manifest(target)
+    except ManifestError as error:
+        raise ForeignFolderError(f"{error}; choose another folder") from error
+    if made is None:
         foreign = sorted(path.name for path in target.iterdir() if path.name not in OURS_WITHOUT_MANIFEST)
         if foreign:
             raise ForeignFolderError(
                 f"{target} holds files that no build made (such as {foreign[0]}); choose another folder"
             )
+    _check_movable(target)
 
 
-def _keep_others(target: Path, new: Path) -> None:
-    """Carry files and folders that no build made over to the new site; a page of the new site wins."""
-    if not target.is_dir():
-        return
-    manifest = target / MANIFEST
-    made = set(manifest.read_text(encoding="utf-8").splitlines()) if manifest.is_file() else set()
-    made |= {folder.as_posix() for name in made for folder in PurePosixPath(name).parents}
-    for path in sorted(target.rglob("*")):
-        name = path.relative_to(target).as_posix()
-        copy = new / name
-        if name in made or copy.exists():
-            continue
-        if path.is_dir() and not path.is_symlink():
-            copy.mkdir(parents=True)  # Git takes a repository without its empty folders for none
-            continue
-        copy.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            os.link(path, copy, follow_symlinks=False)
-        except OSError:
-            shutil.copy2(path, copy, follow_symlinks=False)
+def _check_movable(target: Path) -> None:
+    """What is mounted stays where it is, and a folder that may not be written to cannot be put elsewhere."""
+    device = target.lstat().st_dev
+    for mount in mounts():
+        if mount.is_relative_to(os.path.realpath(target)):
+            raise _mounted(mount, target)
+    for place, folders, _ in os.walk(target):
+        for path in (Path(place, name) for name in folders):
+            with suppress(FileNotFoundError):
+                status = path.lstat()
+                if stat.S_ISDIR(status.st_mode) and status.st_dev != device:
+                    raise _mounted(path, target)
+                if stat.S_ISDIR(status.st_mode) and not os.access(path, os.R_OK | os.W_OK | os.X_OK):
+                    raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
 
 
-def _put_in_place(new: Path, target: Path) -> None:
-    if not target.exists():
+def _mounted(path: Path, target: Path) -> ForeignFolderError:
+    return ForeignFolderError(
+        f"{path} is a mount point, which cannot be exchanged; build into a folder within it, such as {target / 'site'}"
+    )
+
+
+def _resolved(target: Path) -> Path:
+    """The target by a path that stays right wherever one goes; only its own name may not be a link."""
+    if target.name in ("", ".."):
+        return Path(os.path.realpath(target))
+    return Path(os.path.realpath(target.parent), target.name)
+
+
+def _begin(lock: Lock) -> Path:
+    """The new folder, after a try whether the target can be moved to make room for it."""
+    if is_folder(lock.target):
+        _try_to_move(lock.target, lock.beside("old"))
+    return _unfinished(lock.beside("new"))
+
+
+def _unfinished(folder: Path) -> Path:
+    folder.mkdir()
+    (folder / UNFINISHED).touch()
+    return folder
+
+
+def _try_to_move(target: Path, old: Path) -> None:
+    """Find out whether a folder can be given another name, without doing so.
+
+    A folder cannot be renamed to one that is not empty (POSIX.1, ``rename``). Any other error than the one for that
+    says what else is in the way: a mount point, a layer of a container's image, a missing right.
+    """
+    _unfinished(old)
+    try:
+        target.rename(old)
+    except OSError as error:
+        if error.errno == errno.EBUSY:
+            raise _mounted(target, target) from error
+        if error.errno == errno.EXDEV:
+            message = f"{target} cannot be exchanged: it belongs to another layer or disk; choose another folder"
+            raise ForeignFolderError(message) from error
+        if error.errno not in (errno.ENOTEMPTY, errno.EEXIST):
+            raise
+    else:
+        old.rename(target)
+        raise ForeignFolderError(f"{target} is on a file system that overwrites folders; choose another one")
+    _remove_unfinished(old)
+
+
+def _finish(lock: Lock, new: Path) -> None:
+    """Make the new site complete and durable, and put it in place."""
+    target = lock.target
+    made = write_manifest(new, UNFINISHED)
+    carried = NONE_CARRIED
+    check_target(target)
+    if is_folder(target):
+        carried = carry(target, new, read_manifest(target) or NOTHING)
+    carried.write(lock.beside("carried"))
+    sync_all([new / name for name in made.files])
+    sync_all([lock.beside("carried"), *_folders_below(new)])
+    if not lock.is_held():
+        raise LockError(f"another build has taken over {target}; this one leaves the site as it is")
+    (new / UNFINISHED).unlink()
+    sync(new)
+    _put_in_place(new, target, lock.beside("old"))
+    sync(target.parent)
+    sync(lock.folder)
+    flush(target)
+
+
+def _folders_below(folder: Path) -> list[Path]:
+    return [Path(place) for place, _, _ in os.walk(folder)]
+
+
+def _put_in_place(new: Path, target: Path, old: Path) -> None:
+    if not is_there(target):
         new.rename(target)
         return
-    shutil.copymode(target, new)
-    if _exchange(new, target):
+    if exchange(new, target):
         return
     # No exchange on this system: the target is missing for the moment between two renames.
-    old = target.parent / f".{target.name}.{os.getpid()}.old"
     target.rename(old)
-    new.rename(target)
-    shutil.rmtree(old, ignore_errors=True)
-
-
-def _exchange(one: Path, other: Path) -> bool:
-    """Exchange two folders in one step; ``False`` where the system cannot."""
-    libc: Any = ctypes.CDLL(None, use_errno=True) if os.name == "posix" else None
-    first, second = os.fsencode(one), os.fsencode(other)
-    if sys.platform == "darwin" and hasattr(libc, "renamex_np"):
-        failed = libc.renamex_np(first, second, _EXCHANGE)
-    elif sys.platform == "linux" and hasattr(libc, "renameat2"):
-        here = -100  # AT_FDCWD
-        failed = libc.renameat2(here, first, here, second, _EXCHANGE)
-    else:
-        return False
-    if failed and ctypes.get_errno() not in (errno.EINVAL, errno.ENOSYS, errno.ENOTSUP):
-        number = ctypes.get_errno()
-        raise OSError(number, os.strerror(number), str(other))
-    return not failed
-
-
-def _clear_left_over(target: Path) -> None:
-    """Remove what builds that were killed left beside the target, and put back a site that one moved away."""
-    for left in sorted(target.parent.glob(f".{target.name}.*.old")):
-        if not target.exists():
-            left.rename(target)
-        elif not _runs(left):
-            shutil.rmtree(left)
-    for left in sorted(target.parent.glob(f".{target.name}.*.new")):
-        if not _runs(left):
-            shutil.rmtree(left)
-
-
-def _runs(left: Path) -> bool:
-    """Whether the build that made a folder still runs; its process number stands in the name."""
-    number = left.name.split(".")[-2]
-    if os.name != "posix" or not number.isdigit() or int(number) == os.getpid():
-        return False
     try:
-        os.kill(int(number), 0)
-    except ProcessLookupError:
-        return False
+        new.rename(target)
     except OSError:
-        return True
-    return True
+        old.rename(target)
+        raise
+
+
+def _clear(lock: Lock, tell: Tell) -> None:
+    """Clear away what the token of a lock names: a site that was not finished, and a former one.
+
+    Raises:
+        OSError: the machine refuses; the rest is left for the next build.
+    """
+    if not lock.token:
+        return
+    old, new, carried = (lock.beside(kind) for kind in ("old", "new", "carried"))
+    if is_folder(old) and not is_there(old / UNFINISHED) and not is_there(lock.target):
+        old.rename(lock.target)
+    for left in (old, new):
+        if is_there(left / UNFINISHED):
+            _remove_unfinished(left)
+        elif is_folder(left):
+            _put_away(left, lock, read_carried(carried), tell)
+    carried.unlink(missing_ok=True)
+
+
+def _remove_unfinished(folder: Path) -> None:
+    """Remove what a build alone wrote; the file that says so goes last."""
+    for entry in list(os.scandir(folder)):
+        if entry.is_dir(follow_symlinks=False):
+            shutil.rmtree(entry.path)
+        elif entry.name != UNFINISHED:
+            Path(entry.path).unlink()
+    (folder / UNFINISHED).unlink()
+    folder.rmdir()
+
+
+def _put_away(folder: Path, lock: Lock, carried: Carried, tell: Tell) -> None:
+    try:
+        made = read_manifest(folder) or NOTHING
+    except ManifestError:
+        made = NOTHING
+    former = Former(folder, lock.target, lock.token, carried, made)
+    try:
+        former.put_away()
+    finally:
+        for name in former.kept[:SHOWN]:
+            tell(f"{name}: kept, since no build made it so and the new site has something else in its place")
+        if len(former.kept) > SHOWN:
+            tell(f"{len(former.kept) - SHOWN} more files were kept in the same way")
