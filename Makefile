@@ -25,7 +25,7 @@ lint: .venv/test.stamp
 	@$(PY) -m mypy
 
 soak: .venv/test.stamp
-	@DROPLIGHT_EXAMPLES="$${DROPLIGHT_EXAMPLES:-50}" $(PY) -m pytest --numprocesses logical --dist worksteal -m hypothesis
+	@DROPLIGHT_EXAMPLES="$${DROPLIGHT_EXAMPLES:-50}" $(PY) -m pytest --numprocesses logical --dist worksteal -m "hypothesis or soak"
 
 bench: .venv/test.stamp
 	@$(PY) tests/bench/measure.py $(SIZES)
@@ -47,7 +47,7 @@ help:
 	@echo "make site   build the site from playbooks/ into site/ (the default)"
 	@echo "make test   lint and run every test"
 	@echo "make lint   check style and types"
-	@echo "make soak   property tests with DROPLIGHT_EXAMPLES (50) times as many examples"
+	@echo "make soak   property tests, kills and faults with DROPLIGHT_EXAMPLES (50) times as many examples"
 	@echo "make bench  speed and memory beside the bare libraries; SIZES='$(SIZES)'"
 	@echo "make pins   pin the newest versions of all packages in .pins/"
 	@echo "make words  bring the catalogues of messages in theme/locale/ up to date"

@@ -1,10 +1,12 @@
 """Single files written whole: a kill or a full disk leaves the old file, or none, and never half a one."""
 
-import errno
-import os
+import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+
+from builder.publish.target.disk import sync
+from builder.publish.target.renames import move
 
 
 def write_over(path: Path, text: str) -> None:
@@ -25,25 +27,19 @@ def write_new(path: Path, text: str) -> None:
         OSError: the machine refuses.
     """
     with _beside(path, text) as new:
-        try:
-            os.link(new, path)
-        except FileExistsError:
-            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path)) from None
-        except OSError:
-            # A file system without links: the look and the renaming are two steps.
-            if os.path.lexists(path):
-                raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path)) from None
-            new.replace(path)
+        move(new, path)
 
 
 @contextmanager
 def _beside(path: Path, text: str) -> Iterator[Path]:
-    """A hidden file beside ``path`` with the text; gone afterwards."""
+    """A hidden file beside ``path`` with the text, under a name that nobody else has; gone afterwards."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    new = path.parent / f".{path.name}.{os.getpid()}.new"
+    new = path.parent / f".{path.name}.{secrets.token_hex(8)}.new"
     try:
-        with new.open("w", encoding="utf-8", newline="\n") as file:
+        with new.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
+        sync(new)
         yield new
+        sync(path.parent)
     finally:
         new.unlink(missing_ok=True)

@@ -30,9 +30,10 @@ from typing import Final
 from builder.publish.target.disk import flush, sync, sync_all
 from builder.publish.target.former import Former
 from builder.publish.target.lock import Lock, LockError, Tell, locked
-from builder.publish.target.manifest import NOTHING, ManifestError, read_manifest, write_manifest
-from builder.publish.target.others import NONE_CARRIED, Carried, carry, is_folder, is_there, read_carried
+from builder.publish.target.manifest import MANIFEST, NOTHING, ManifestError, read_manifest, write_manifest
+from builder.publish.target.others import NONE_CARRIED, Carried, carry, is_folder, is_regular, is_there, read_carried
 from builder.publish.target.renames import exchange, mounts
+from builder.publish.target.repository import hold_still, let_go
 
 OURS_WITHOUT_MANIFEST: Final = frozenset({".git", ".gitignore", ".gitkeep"})
 """What a folder may hold that was never built into; with ``.git`` it is the checkout of an empty branch."""
@@ -181,13 +182,18 @@ def _finish(lock: Lock, new: Path) -> None:
     if is_folder(target):
         carried = carry(target, new, read_manifest(target) or NOTHING)
     carried.write(lock.beside("carried"))
-    sync_all([new / name for name in made.files])
+    copies = [new / name for name in carried.copies if is_regular(new / name)]
+    sync_all([new / MANIFEST, *(new / name for name in made.files), *copies])
     sync_all([lock.beside("carried"), *_folders_below(new)])
     if not lock.is_held():
         raise LockError(f"another build has taken over {target}; this one leaves the site as it is")
     (new / UNFINISHED).unlink()
     sync(new)
-    _put_in_place(new, target, lock.beside("old"))
+    hold_still(target, lock.beside("git"))
+    old = _put_in_place(new, target, lock.beside("old"))
+    if is_folder(old):
+        Former(old, target, lock.token, carried, NOTHING).put_back(at_once=True)
+    let_go(target, lock.beside("git"))
     sync(target.parent)
     sync(lock.folder)
     flush(target)
@@ -197,12 +203,13 @@ def _folders_below(folder: Path) -> list[Path]:
     return [Path(place) for place, _, _ in os.walk(folder)]
 
 
-def _put_in_place(new: Path, target: Path, old: Path) -> None:
+def _put_in_place(new: Path, target: Path, old: Path) -> Path:
+    """Where the former site is then, if there was one."""
     if not is_there(target):
         new.rename(target)
-        return
+        return old
     if exchange(new, target):
-        return
+        return new
     # No exchange on this system: the target is missing for the moment between two renames.
     target.rename(old)
     try:
@@ -210,6 +217,7 @@ def _put_in_place(new: Path, target: Path, old: Path) -> None:
     except OSError:
         old.rename(target)
         raise
+    return old
 
 
 def _clear(lock: Lock, tell: Tell) -> None:
@@ -228,6 +236,7 @@ def _clear(lock: Lock, tell: Tell) -> None:
             _remove_unfinished(left)
         elif is_folder(left):
             _put_away(left, lock, read_carried(carried), tell)
+    let_go(lock.target, lock.beside("git"))
     carried.unlink(missing_ok=True)
 
 
@@ -249,6 +258,7 @@ def _put_away(folder: Path, lock: Lock, carried: Carried, tell: Tell) -> None:
         made = NOTHING
     former = Former(folder, lock.target, lock.token, carried, made)
     try:
+        former.put_back(at_once=False)
         former.put_away()
     finally:
         for name in former.kept[:SHOWN]:

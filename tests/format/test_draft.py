@@ -1,6 +1,5 @@
 """`droplight draft`: a playbook without findings, with odds, and never at the cost of one that is there."""
 
-import os
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
@@ -14,6 +13,7 @@ from hypothesis import strategies as st
 
 from builder.cli import main
 from builder.format.draft import Draft, DraftError, drafted, scalar, slug_of, words_of
+from builder.publish.target import renames
 from builder.read.library import read_library
 from builder.read.nodes import parse_nodes
 from builder.read.notation import IDENTIFIER
@@ -191,37 +191,26 @@ def test_folder_with_other_files_is_not_taken_for_a_new_library(tmp_path: Path) 
     assert sorted(files(tmp_path)) == ["notes.txt"]
 
 
-def test_file_that_appears_meanwhile_is_kept(library: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = library / "cooling/overheats.yaml"
-    link = os.link
-
-    def late(new: Path, target: Path) -> None:
-        path.write_text("theirs", encoding="utf-8")
-        link(new, target)
-
-    monkeypatch.setattr(os, "link", late)
-    done = draft(library, "overheats", "--area", "cooling")
-    assert done.exit_code == 2
-    assert f"{path} is there already" in done.stderr
-    assert path.read_text(encoding="utf-8") == "theirs"
-    assert not [name for name in files(library) if name.endswith(".new")]
-
-
-@pytest.mark.parametrize("there", [False, True])
-def test_file_system_without_links_is_written_to_as_well(
-    library: Path, monkeypatch: pytest.MonkeyPatch, there: bool
+@pytest.mark.parametrize("can", [True, False])
+@pytest.mark.parametrize("there", [True, False])
+def test_file_that_appears_meanwhile_is_kept(
+    library: Path, monkeypatch: pytest.MonkeyPatch, there: bool, can: bool
 ) -> None:
+    """Also on a file system that cannot refuse to write over a file."""
     path = library / "cooling/overheats.yaml"
+    rename = renames.flagged_rename
 
-    def refuse(new: Path, target: Path) -> None:
+    def late(new: Path, target: Path, flag: int) -> bool:
         if there:
             path.write_text("theirs", encoding="utf-8")
-        raise OSError(95, "Operation not supported")
+        return can and rename(new, target, flag)
 
-    monkeypatch.setattr(os, "link", refuse)
+    monkeypatch.setattr(renames, "flagged_rename", late)
     done = draft(library, "overheats", "--area", "cooling")
     assert done.exit_code == (2 if there else 0)
+    assert (f"{path} is there already" in done.stderr) is there
     assert path.read_text(encoding="utf-8").startswith("theirs" if there else "format: 1\n")
+    assert not [name for name in files(library) if name.endswith(".new")]
 
 
 def test_full_disk_is_the_machines_fault_and_leaves_no_file(library: Path, monkeypatch: pytest.MonkeyPatch) -> None:

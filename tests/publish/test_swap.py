@@ -229,11 +229,11 @@ def test_what_is_written_in_the_last_moment_is_carried_over(
     stay = os.open(yard.site, os.O_RDONLY)
     real = swap._put_in_place
 
-    def put_in_place(new: Path, target: Path, old: Path) -> None:
+    def put_in_place(new: Path, target: Path, old: Path) -> Path:
         write(yard.site, {"late.txt": "late", "own/late.txt": "late", "path/late.txt": "late", "late/x": "late"})
         replace(yard.site / "CNAME", "replaced late")
         (yard.site / "own/deep/er.txt").unlink()
-        real(new, target, old)
+        former_site = real(new, target, old)
         for name in ("later.txt", "path/later.txt", "own/later.txt"):
             file = os.open(name, os.O_WRONLY | os.O_CREAT, dir_fd=stay)
             os.write(file, b"later")
@@ -242,6 +242,7 @@ def test_what_is_written_in_the_last_moment_is_carried_over(
         os.write(file, b"saved over a page")
         os.close(file)
         os.rename("index.html.tmp", "index.html", src_dir_fd=stay, dst_dir_fd=stay)
+        return former_site
 
     monkeypatch.setattr(swap, "_put_in_place", put_in_place)
     yard.build("new")

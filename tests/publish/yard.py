@@ -90,6 +90,16 @@ class Yard:
         """The texts of the pages that both sites have; one, where the site is of a piece."""
         return {(self.site / name).read_text(encoding="utf-8") for name in PAGES if name not in IN_THE_WAY}
 
+    def look_from_outside(self) -> None:
+        """What a visitor sees who comes while builds come and go: one site, as long as it is the one in place."""
+        stay = os.open(self.site, os.O_RDONLY)
+        try:
+            seen = {_text(name, stay) for name in PAGES if name not in IN_THE_WAY}
+            is_in_place = os.path.samestat(os.fstat(stay), self.site.stat())
+        finally:
+            os.close(stay)
+        assert seen in ({"old"}, {"new"}, {"newer"}) or not is_in_place
+
     def look(self) -> None:
         """What must be true at every moment at which there is a site."""
         assert self.pages() in ({"old"}, {"new"}, {"newer"})
@@ -129,3 +139,13 @@ class Yard:
     def look_beside(self) -> None:
         """Nothing of a build is left beside the site, and nothing of strangers is gone."""
         assert {path.name for path in self.root.iterdir()} == {"site", *(name.partition("/")[0] for name in BESIDE)}
+
+
+def _text(name: str, folder: int) -> str:
+    """What a file holds that is in an open folder; nothing if it is gone."""
+    try:
+        file = os.open(name, os.O_RDONLY, dir_fd=folder)
+    except FileNotFoundError:
+        return ""
+    with os.fdopen(file, encoding="utf-8") as text:
+        return text.read()

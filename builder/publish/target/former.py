@@ -53,8 +53,6 @@ class Former:
             BusyFolderError: somebody goes on writing into it; it stays.
             OSError: the machine refuses; what is left stays.
         """
-        for top in self.carried.tops:
-            self._put_back(top)
         for _ in range(ROUNDS):
             self._empty(self.folder, "", "")
             for folder in self.touched:
@@ -68,24 +66,53 @@ class Former:
     def _is_empty(self) -> bool:
         return all(entry.name == MANIFEST for entry in os.scandir(self.folder))
 
-    def _put_back(self, name: str) -> None:
-        """Put a thing itself in the place of its likeness, unless somebody has changed the likeness since.
+    def put_back(self, *, at_once: bool) -> None:
+        """Put things themselves in the place of their likenesses, and take away those whose thing is gone meanwhile.
 
-        Where two names cannot be exchanged a folder would be missing for a moment; there its likeness stays.
+        Not ``at_once`` after the likenesses were made and the sites exchanged, others may have worked with them: then
+        only those are replaced that are all as they were made. Where two names cannot be exchanged, a folder would be
+        missing for a moment; there its likeness stays.
+
+        Raises:
+            OSError: the machine refuses; likenesses that are still in place stay.
         """
-        thing, likeness = self.folder / name, self.site / name
+        back = {top for top in self.carried.tops if self._is_put_back(top, at_once)}
+        if at_once:
+            for name in self.carried.marks:
+                if not back.intersection((name, *map(str, PurePosixPath(name).parents))):
+                    self._follow_removal(name)
+
+    def _is_put_back(self, top: str, at_once: bool) -> bool:
+        thing, likeness = self.folder / top, self.site / top
         with suppress(FileNotFoundError, NotADirectoryError):
-            is_itself = mark(thing).number == self.carried.marks[name][0].number != mark(likeness).number
-            if is_itself and self._is_untouched(name) and not exchange(thing, likeness) and not is_folder(thing):
+            is_itself = mark(thing).number == self.carried.marks[top][0].number != mark(likeness).number
+            if not is_itself or not (at_once or self._is_untouched(top)):
+                return False
+            if exchange(thing, likeness):
+                if is_folder(thing):  # whoever still works in the former site shall not go on in the likeness
+                    move(thing, _own_name(thing, self.token))
+                return True
+            if not is_folder(thing):
                 thing.replace(likeness)
+                return True
+        return False
+
+    def _follow_removal(self, name: str) -> None:
+        """Remove the likeness of a file that others have removed or renamed since, if they left the likeness alone."""
+        if is_there(self.folder / name) or is_folder(self.site / name) or not is_there(self.site / name):
+            return
+        taken = _taken(self.site / name, self.token)
+        if taken is not None and self._is_carried(name, taken):
+            taken.unlink()
+        elif taken is not None:
+            move(taken, self.site / name)
 
     def _is_untouched(self, top: str) -> bool:
         """Whether a likeness is all as it was made."""
-        made = {
-            name: likeness
-            for name, (_, likeness) in self.carried.marks.items()
-            if name == top or name.startswith(f"{top}/")
-        }
+        marks = self.carried.marks
+        if not is_folder(self.site / top):
+            return mark(self.site / top) == marks[top][1]
+        made = {name: likeness for name, (_, likeness) in marks.items() if f"{name}/".startswith(f"{top}/")}
         return made == dict(_marks_below(self.site, top))
 
     def _empty(self, folder: Path, name: str, to: str) -> None:
@@ -125,9 +152,8 @@ class Former:
         taken = _taken(path, self.token)
         if taken is None:
             return
-        is_carried = mark(taken) in self.carried.marks.get(name, ())
-        is_safe = name not in self.carried.tops or is_there(self.site / name)
-        if (is_carried and is_safe) or self.made.made(name, taken):
+        is_safe = name not in self.carried.tops or is_there(self.site / name) or taken.lstat().st_nlink > 1
+        if (is_safe and self._is_carried(name, taken)) or self.made.made(name, taken):
             taken.unlink()
             return
         there = self.site / to
@@ -141,6 +167,12 @@ class Former:
                 taken.replace(there)
             else:
                 self._keep(taken, to)
+
+    def _is_carried(self, name: str, path: Path) -> bool:
+        """Whether a file is as it was when its likeness was made, or lives on under another name."""
+        known = self.carried.marks.get(name, ())
+        has_more_names = path.lstat().st_nlink > 1
+        return mark(path) in known or (has_more_names and mark(path).number in {one.number for one in known})
 
     def _keep(self, path: Path, to: str) -> None:
         """Give a thing of others a name beside what the new site has in its place."""

@@ -202,12 +202,12 @@ def _is_at(file: int, path: Path) -> bool:
 
 
 def _content(target: Path, token: str) -> bytes:
-    """What stands in the file of the token: as long for every token, so that one can be written over another."""
+    """What stands in the file of the token."""
     return (json.dumps({"droplight": "token", "target": target.name, "token": token}) + "\n").encode("ascii")
 
 
 def _write_token(path: Path, target: Path, token: str) -> None:
-    file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_CLOEXEC | os.O_NOFOLLOW, 0o666)
+    file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_CLOEXEC | os.O_NOFOLLOW, 0o666)
     try:
         os.pwrite(file, _content(target, token), 0)
         os.fsync(file)

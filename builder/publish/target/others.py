@@ -32,6 +32,11 @@ class Carried:
     tops: tuple[str, ...]
     marks: Mapping[str, tuple[Mark, Mark]]
 
+    @property
+    def copies(self) -> list[str]:
+        """The names of likenesses that are files or folders of their own."""
+        return [name for name, (thing, likeness) in self.marks.items() if thing.number != likeness.number]
+
     def write(self, path: Path) -> None:
         path.write_text(json.dumps({"tops": self.tops, "marks": self.marks}), encoding="ascii")
 

@@ -44,8 +44,11 @@ def move(one: Path, other: Path) -> None:
         FileExistsError: it is not.
         OSError: the machine refuses; all is as it was.
     """
-    if flagged_rename(one, other, FREE):
-        return
+    try:
+        if flagged_rename(one, other, FREE):
+            return
+    except FileExistsError:
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(other)) from None
     with suppress(FileNotFoundError):
         other.lstat()
         raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(other))
