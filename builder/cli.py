@@ -26,7 +26,7 @@ from builder.publish.files import write_new, write_over
 from builder.publish.guard import BannerError
 from builder.publish.pages.theme import BUILT_IN, NoThemeError, Theme, ThemeError, theme_at
 from builder.publish.site import write_site
-from builder.publish.swap import ForeignFolderError, check_target, fresh_folder
+from builder.publish.swap import ForeignFolderError, fresh_folder
 from builder.publish.target.lock import LockError
 from builder.read.findings import Finding, has_errors, near_miss
 from builder.read.folder import Folder, list_playbooks
@@ -248,8 +248,7 @@ def _side(folder: Path, shown: Path) -> LibraryRead:
 def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers: int | None) -> None:
     """Build the site. A library with errors leaves the old site as it is."""
     started = perf_counter()
-    check_target(out)
-    with Workers(workers) as crew:
+    with fresh_folder(out, tell) as folder, Workers(workers) as crew:
         read = read_library(library_dir, advice=ADVICE, run=crew.run)
         show(read.findings)
         library = read.sound
@@ -259,7 +258,7 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
         history = read_history(library_dir, dates=bool(library.settings.site_url))
         if history.note:
             click.echo(history.note, err=True)
-        with fresh_folder(out, tell) as folder, progress(len(library.playbooks)) as advance:
+        with progress(len(library.playbooks)) as advance:
             pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)

@@ -2,6 +2,7 @@
 
 import os
 import pickle
+import shutil
 import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -28,16 +29,17 @@ class _Task(NamedTuple):
     shared: Path
 
 
-def _start() -> None:
+def _start(folder: str) -> None:
     # Ctrl-C reaches every process of a terminal; the parent ends the workers, which would only say where they were.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    Thread(target=_end_with_parent, daemon=True).start()
+    Thread(target=_end_with_parent, args=(folder,), daemon=True).start()
 
 
-def _end_with_parent() -> None:
-    """Ends this worker once the build that started it is gone; a build that is killed cannot end it."""
+def _end_with_parent(folder: str) -> None:
+    """Ends this worker once the build that started it is gone, and clears away for it; one that is killed cannot."""
     if parent := parent_process():
         parent.join()
+        shutil.rmtree(folder, ignore_errors=True)
         os._exit(1)
 
 
@@ -70,7 +72,7 @@ class Workers:
 
     @cached_property
     def _pool(self) -> ProcessPoolExecutor:
-        return ProcessPoolExecutor(self.count, initializer=_start)
+        return ProcessPoolExecutor(self.count, initializer=_start, initargs=(self._folder.name,))
 
     @cached_property
     def _folder(self) -> "TemporaryDirectory[str]":

@@ -66,8 +66,7 @@ def fresh_folder(target: Path, tell: Tell = silent) -> Iterator[Path]:
     """
     check_target(target)
     target = _resolved(target)
-    target.parent.mkdir(parents=True, exist_ok=True)
-    with locked(target, tell) as lock:
+    with _folders_above(target), locked(target, tell) as lock:
         _clear(lock, tell)
         check_target(target)
         lock.renew()
@@ -80,6 +79,20 @@ def fresh_folder(target: Path, tell: Tell = silent) -> Iterator[Path]:
                 _clear(lock, tell)
             raise
         _clear(lock, tell)
+
+
+@contextmanager
+def _folders_above(target: Path) -> Iterator[None]:
+    """Makes the folders that the target shall stand in; they go again if nothing comes of it."""
+    missing = [folder for folder in target.parents if not is_there(folder)]
+    target.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        yield
+    except BaseException:
+        for folder in missing:
+            with suppress(OSError):  # somebody has put something into it
+                folder.rmdir()
+        raise
 
 
 def check_target(target: Path) -> None:

@@ -430,39 +430,87 @@ def test_strangers_folders_beside_the_target_are_never_touched(tmp_path: Path) -
 # -- Killed ------------------------------------------------------------------------------------------------------------
 
 
-def whole(site: Path) -> bool:
-    """Whether every file that the manifest names is there."""
-    made = read_manifest(site)
-    return made is not None and all((site / name).is_file() for name in made.files)
+MANY: Final = 24
+"""More playbooks than a worker takes at a time, so that there are workers."""
 
 
 @pytest.fixture
 def two_libraries(tmp_path: Path, write_library: Callable[..., Path], horn: dict[str, Any]) -> tuple[Path, Path]:
     """An old and a new state of a library."""
-    more = {"area/horn": {**horn, "title": "The horn croaks"}, "area/second": horn}
-    return write_library(tmp_path / "old", {"area/horn": horn}), write_library(tmp_path / "new", more)
+    books = {f"area/horn-{number}": horn for number in range(MANY)}
+    more = {**books, "area/horn-0": {**horn, "title": "The horn croaks"}, "area/second": horn}
+    return write_library(tmp_path / "old", books), write_library(tmp_path / "new", more)
 
 
-def test_a_kill_of_a_build_with_workers_leaves_a_whole_site_and_no_process(
+@pytest.fixture
+def temporary(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Where processes of the test put what they need for a moment."""
+    (tmp_path / "temporary").mkdir()
+    monkeypatch.setenv("TMPDIR", str(tmp_path / "temporary"))
+    return tmp_path / "temporary"
+
+
+def start_build(library: Path, site: Path, *options: str) -> "subprocess.Popen[str]":
+    command = [sys.executable, "-m", "builder", "build", "--workers", "2", *options]
+    command += ["--library", str(library), "--out", str(site)]
+    pipes = {"stdout": subprocess.DEVNULL, "stderr": subprocess.PIPE}
+    return subprocess.Popen(command, cwd=ROOT, text=True, **pipes)  # type: ignore[call-overload,no-any-return]
+
+
+def until(holds: Callable[[], object]) -> None:
+    """Wait until something holds that a minute is enough for, however busy the machine is."""
+    deadline = time.monotonic() + 60
+    while not holds():
+        assert time.monotonic() < deadline
+        time.sleep(0.02)
+
+
+def test_a_killed_build_takes_its_workers_along(
+    two_libraries: tuple[Path, Path],
+    tmp_path: Path,
+    temporary: Path,
+    run_builder: Run,
+    tree: Tree,
+    write_program: Callable[..., Path],
+) -> None:
+    """Both workers are waiting for a layout program that does not end before they should."""
+    site = tmp_path / "out" / "site"
+    run_builder("build", "--library", two_libraries[0], "--out", site)
+    before = tree(site)
+    waits = f"import os, time; open(f'{tmp_path}/waits-{{os.getppid()}}', 'w').close(); time.sleep(600)"
+    program = write_program(tmp_path, waits)
+    with start_build(two_libraries[1], site, "--dot", str(program)) as build:
+        until(lambda: len(list(tmp_path.glob("waits-*"))) >= 2)
+        workers = psutil.Process(build.pid).children()
+        programs = [program for worker in workers for program in worker.children()]
+        build.kill()
+    assert len(workers) >= 2
+    try:
+        assert psutil.wait_procs(workers, timeout=60)[1] == []
+    finally:
+        for process in programs:
+            process.kill()
+    assert tree(site) == before
+    assert list(temporary.iterdir()) == []
+    run_builder("build", "--library", two_libraries[1], "--out", site)
+    assert [path.name for path in site.parent.iterdir()] == ["site"]
+
+
+def test_a_kill_of_a_build_with_workers_leaves_a_whole_site(
     two_libraries: tuple[Path, Path], tmp_path: Path, run_builder: Run, tree: Tree
 ) -> None:
-    """By the clock, since workers write the pages; the orphans end by themselves."""
+    """By the clock, since workers write the pages."""
     old_library, new_library = two_libraries
     site = tmp_path / "out" / "site"
     sites = []
     for library in (new_library, old_library):
         run_builder("build", "--library", library, "--out", site)
         sites.append(tree(site))
-    for tenths in (4, 6, 8, 10):
-        command = [sys.executable, "-m", "builder", "build", "--workers", "2"]
-        command += ["--library", str(new_library), "--out", str(site)]
-        with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as build:
+    for tenths in (4, 6, 8, 10, 12):
+        with start_build(new_library, site) as build:
             time.sleep(tenths / 10)
-            family = psutil.Process(build.pid).children(recursive=True) if build.poll() is None else []
             build.kill()
         assert tree(site) in sites
-        assert whole(site)
-        assert psutil.wait_procs(family, timeout=30)[1] == []
     run_builder("build", "--library", new_library, "--out", site)
     assert tree(site) == sites[0]
     assert [path.name for path in site.parent.iterdir()] == ["site"]
