@@ -9,7 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import nullcontext
+from contextlib import nullcontext, suppress
 from pathlib import Path
 from typing import Any, Final
 
@@ -488,8 +488,9 @@ def test_a_killed_build_takes_its_workers_along(
     try:
         assert psutil.wait_procs(workers, timeout=60)[1] == []
     finally:
-        for process in programs:
-            process.kill()
+        for process in (*programs, *workers):
+            with suppress(psutil.NoSuchProcess):
+                process.kill()
     assert tree(site) == before
     assert list(temporary.iterdir()) == []
     run_builder("build", "--library", two_libraries[1], "--out", site)
