@@ -16,7 +16,7 @@ SHOWN: Final = 2
 """How many paths of a playbook are shown by each measure: chance, money, time, new and gone."""
 
 
-class Glance(NamedTuple):
+class PathNumbers(NamedTuple):
     """A path in short: mean money, mean minutes, chance (``None`` without odds)."""
 
     money: float
@@ -29,8 +29,8 @@ class PathChange(NamedTuple):
 
     results: tuple[str, ...]
     end: str
-    before: Glance | None
-    after: Glance | None
+    before: PathNumbers | None
+    after: PathNumbers | None
 
 
 class Paths(NamedTuple):
@@ -76,7 +76,7 @@ def _path_changes(old: Reckoning, new: Reckoning) -> Iterator[PathChange]:
             yield from [PathChange(results, after[0][-1][1], None, after[1])] if after else []
 
 
-def _seen(reckoning: Reckoning, results: Sequence[str]) -> tuple[list[Key], Glance] | None:
+def _seen(reckoning: Reckoning, results: Sequence[str]) -> tuple[list[Key], PathNumbers] | None:
     """The nodes along a path by kind and name, and the path in short; ``None`` where the playbook has no such path."""
     graph = reckoning.graph
     try:
@@ -85,20 +85,20 @@ def _seen(reckoning: Reckoning, results: Sequence[str]) -> tuple[list[Key], Glan
         return None
     if graph.edges[way[-1]]:
         return None
-    return [(graph.nodes[i].kind, graph.nodes[i].name) for i in way], _glance(reckoning, results, way)
+    return [(graph.nodes[i].kind, graph.nodes[i].name) for i in way], _path_numbers(reckoning, results, way)
 
 
-def _glance(reckoning: Reckoning, results: Sequence[str], way: Sequence[int]) -> Glance:
+def _path_numbers(reckoning: Reckoning, results: Sequence[str], way: Sequence[int]) -> PathNumbers:
     bill = path_bill(reckoning.bill, way)
     odds = reckoning.odds
     chance = None
     if odds:
         chance = sum(odds.weights(reckoning.graph, results)) / (odds.share_unit * odds.unit ** len(results))
-    return Glance(add_up(bill.money).mean, add_up(bill.minutes).mean, chance)
+    return PathNumbers(add_up(bill.money).mean, add_up(bill.minutes).mean, chance)
 
 
-def _chance(glance: Glance) -> float:
-    return glance.chance or 0.0
+def _chance(numbers: PathNumbers) -> float:
+    return numbers.chance or 0.0
 
 
 def _same(before: Sequence[float | None], after: Sequence[float | None]) -> bool:

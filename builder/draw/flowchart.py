@@ -17,7 +17,7 @@ from builder.read.records import Catalogue, Step
 from builder.reckon.amounts import add_up
 from builder.reckon.bill import path_bill
 from builder.reckon.reckoning import Reckoning
-from builder.reckon.standing import walked
+from builder.reckon.standing import result_chances
 
 BOX_WIDTH: Final = 24
 ARROW_WIDTH: Final = 20
@@ -49,7 +49,7 @@ def flowchart(
     Every text goes through :func:`_label`, so that nothing in it is read as markup or as an escape.
     """
     graph = reckoning.graph
-    often = walked(reckoning) if reckoning.odds else None
+    often = result_chances(reckoning) if reckoning.odds else None
     dot = graphviz.Digraph("flow")
     dot.attr("graph", rankdir="TB", nodesep="0.35", ranksep="0.3", bgcolor="transparent", fontname=FONT)
     dot.attr("node", fontname=FONT, fontsize="12", margin="0.14,0.08", height="0.3")

@@ -15,7 +15,7 @@ from pydantic_core import core_schema
 
 from builder.format.forms import CODE, FORMS, KEYS, Form
 from builder.read.folder import KINDS
-from builder.read.hazards import ALWAYS
+from builder.read.hazards import BUILT_IN
 from builder.read.records import AccessJob, CodeMeaning, CommonCheck, Hazard, Part, Playbook, Settings, Tool
 
 FILES: Final[Mapping[str, type[BaseModel]]] = {
@@ -73,7 +73,7 @@ def schema_of(file: str) -> Form:
     if file == "playbook":
         schema = _with_conditions(schema)
     if file in KINDS:
-        schema = _mapping(schema, ALWAYS if file == "hazards" else (), CODE_KEYS if file == "codes" else KEYS)
+        schema = _mapping(schema, BUILT_IN if file == "hazards" else (), CODE_KEYS if file == "codes" else KEYS)
     return {"$schema": Generator.schema_dialect, **schema}
 
 

@@ -9,7 +9,7 @@ from builder.publish.pages.cards import Card, card_of
 from builder.publish.site import view_of
 from builder.read.findings import has_errors
 from builder.read.folder import KINDS, NAMED, PlaybookFile
-from builder.read.library import Frame, PlaybookRead
+from builder.read.library import PlaybookRead, Surroundings
 from builder.read.records import Catalogue, Playbook
 from builder.read.turns import R, Run, S, T, in_turn
 from builder.reckon.reckoning import reckoning_of
@@ -45,7 +45,7 @@ class Memory:
 
     reads: dict[PlaybookFile, Kept] = field(default_factory=dict)
     cards: dict[str, tuple[Playbook, Card]] = field(default_factory=dict)
-    frame: Frame | None = None
+    around: Surroundings | None = None
     others: frozenset[str] = frozenset()
 
     def reader(self, stamps: Mapping[str, Stamp], run: Run) -> Run:
@@ -53,10 +53,10 @@ class Memory:
 
         def read(function: Callable[[S, T], R], things: Sequence[T], shared: S) -> Iterable[R]:
             files: Any = things
-            frame: Any = shared
-            whole = not frame.unread.kinds
+            around: Any = shared
+            whole = not around.unread.kinds
             if whole:
-                self._forget(frame, frozenset(stamps.keys() - {_path(file) for file in files}))
+                self._forget(around, frozenset(stamps.keys() - {_path(file) for file in files}))
             due = [file for file in files if not self._is_kept(file, stamps)]
             fresh: dict[Any, Any] = dict(zip(due, run(function, due, shared), strict=True))
             for file, one in fresh.items():
@@ -74,15 +74,15 @@ class Memory:
         if stamp is not None and read.playbook is not None and not has_errors(read.findings):
             self.reads[file] = Kept(stamp, read, frozenset(_needs(read.playbook)))
 
-    def _forget(self, frame: Frame, others: frozenset[str]) -> None:
+    def _forget(self, around: Surroundings, others: frozenset[str]) -> None:
         """Forget what rests on something that has changed since the last time; ``others`` are files but playbooks."""
-        old, self.frame = self.frame, frame
-        if old is None or _shared(old) != _shared(frame):
+        old, self.around = self.around, around
+        if old is None or _shared(old) != _shared(around):
             self.reads.clear()
-            old = frame
-        changed = set(_changed(old.catalogue, frame.catalogue))
-        changed |= {(PLAYBOOK, slug) for slug in old.slugs ^ frame.slugs}
-        if old.slugs != frame.slugs or others != self.others:
+            old = around
+        changed = set(_changed(old.catalogue, around.catalogue))
+        changed |= {(PLAYBOOK, slug) for slug in old.slugs ^ around.slugs}
+        if old.slugs != around.slugs or others != self.others:
             changed.add(LINKS)
         self.others = others
         self.reads = {file: kept for file, kept in self.reads.items() if changed.isdisjoint(kept.needs)}
@@ -107,9 +107,9 @@ def _path(file: PlaybookFile) -> str:
     return f"{file.area}/{file.slug}.yaml"
 
 
-def _shared(frame: Frame) -> tuple[Any, ...]:
+def _shared(around: Surroundings) -> tuple[Any, ...]:
     """What every playbook rests on."""
-    return frame.folder, frame.settings, frame.catalogue.hazards, frame.advice
+    return around.folder, around.settings, around.catalogue.hazards, around.advice
 
 
 def _changed(old: Catalogue, new: Catalogue) -> Iterator[Need]:

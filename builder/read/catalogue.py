@@ -10,7 +10,7 @@ from builder.read.codes import bad_code_text, parse_code
 from builder.read.common import Plain
 from builder.read.findings import WARNING, Finding, near_miss
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder
-from builder.read.hazards import ALWAYS, SIGNALS
+from builder.read.hazards import BUILT_IN, SIGNALS
 from builder.read.nodes import Node, parse_nodes
 from builder.read.notation import IDENTIFIER, as_name
 from builder.read.reading import Unread
@@ -116,7 +116,7 @@ class CatalogueFiles:
             self.findings.append(source.finding(node.line, node.column, "shape", "the file must be a mapping", hint))
         if path.exists() or path.is_symlink():
             self._unread_kinds.add(kind)
-        return {name: Hazard.model_validate(entry) for name, entry in ALWAYS.items()} if kind == "hazards" else {}
+        return {name: Hazard.model_validate(entry) for name, entry in BUILT_IN.items()} if kind == "hazards" else {}
 
     def _entries(self, kind: str, node: Node, source: Source) -> dict[str, BaseModel]:
         records: dict[str, BaseModel] = {}
@@ -125,7 +125,7 @@ class CatalogueFiles:
             self.places[kind, name] = source, key
             self.nodes[kind, name] = entry
             self._judge_name(kind, name, source, key)
-            always = ALWAYS.get(name, {}) if kind == "hazards" else {}
+            always = BUILT_IN.get(name, {}) if kind == "hazards" else {}
             record, found = read_record(RECORDS[kind], entry, source, {}, always)
             self.findings += found
             if found or name in node.lost or entry.is_torn:
@@ -137,8 +137,8 @@ class CatalogueFiles:
             if kind == "checks" and entry.kind == "mapping":
                 self.checks[name] = entry.plain()
         if kind == "hazards":
-            for name in ALWAYS.keys() - records.keys():
-                records[name] = Hazard.model_validate(ALWAYS[name])
+            for name in BUILT_IN.keys() - records.keys():
+                records[name] = Hazard.model_validate(BUILT_IN[name])
         return records
 
     def _judge_name(self, kind: str, name: str, source: Source, key: Node) -> None:
@@ -152,7 +152,7 @@ class CatalogueFiles:
             self._torn.add((kind, name.upper() if kind == "codes" else as_name(name)))
 
     def _judge_signal(self, name: str, hazard: Hazard, place: Node, source: Source) -> None:
-        least = str(ALWAYS[name]["signal"])
+        least = str(BUILT_IN[name]["signal"])
         if SIGNALS.index(hazard.signal) > SIGNALS.index(least):
             message = f"the signal word of `{name}` cannot be weaker than `{least}`"
             hint = f"write `signal: {least}`, or leave it out"
@@ -207,7 +207,7 @@ class CatalogueFiles:
         """A warning for every entry that nobody uses; the hazards that always exist are never unused."""
         found: list[Finding] = []
         for (kind, name), (source, key) in self.places.items():
-            if kind in used and name not in used[kind] and not (kind == "hazards" and name in ALWAYS):
+            if kind in used and name not in used[kind] and not (kind == "hazards" and name in BUILT_IN):
                 message = f"nothing uses `{name}`"
                 hint = "delete it, or name it in a playbook"
                 found.append(source.finding(key.line, key.column, "unused-entry", message, hint, WARNING))

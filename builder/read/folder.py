@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 
 from builder.read.findings import Finding, near_miss
 from builder.read.notation import IDENTIFIER
-from builder.read.source import leaves
+from builder.read.source import leads_out
 
 SETTINGS: Final = "library.yaml"
 CATALOGUE: Final = "catalogue"
@@ -70,7 +70,7 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> Listing:
         if _is_folder(entry):
             if entry.name == CATALOGUE:
                 continue
-            if entry.name in areas and leaves(Path(entry.path), folder.root):
+            if entry.name in areas and leads_out(Path(entry.path), folder.root):
                 message = f"the area `{entry.name}` is a symbolic link that leaves the library"
                 findings.append(Finding(name, 1, 1, "link-outside", message, "put the folder itself here"))
             elif entry.name in areas:

@@ -12,7 +12,7 @@ LIFTING: Final = "lifting"
 BANNER: Final = (TIMING, LIFTING)
 """Hazards that put the banner on a page."""
 
-ALWAYS: Final[Mapping[str, Mapping[str, Any]]] = {
+BUILT_IN: Final[Mapping[str, Mapping[str, Any]]] = {
     TIMING: {
         "name": "Timing drive",
         "signal": "warning",

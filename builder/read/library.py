@@ -21,7 +21,7 @@ from builder.read.turns import Run, in_turn
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class Surroundings:
     """What reading one playbook needs to know of the library around it."""
 
     folder: Folder
@@ -131,8 +131,8 @@ def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] =
     findings += listed.findings
     slugs = frozenset(file.slug for file in listed.files)
     asked = () if has_errors(findings) else tuple(advice)
-    frame = Frame(folder, settings, files.catalogue, files.unread, slugs, asked, files.checks)
-    read = list(run(read_playbook, listed.files, frame))
+    around = Surroundings(folder, settings, files.catalogue, files.unread, slugs, asked, files.checks)
+    read = list(run(read_playbook, listed.files, around))
     for one in read:
         findings += one.findings
     playbooks = {one.playbook.slug: one.playbook for one in read if one.playbook}
@@ -146,9 +146,9 @@ def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] =
     return LibraryRead(library, tuple(in_order(findings)), folder.shown, unreadable, files.unread)
 
 
-def read_playbook(frame: Frame, file: PlaybookFile) -> PlaybookRead:
+def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
     """One playbook with the findings of every check."""
-    root = frame.folder.root
+    root = around.folder.root
     source, findings = read_source(root / file.area / f"{file.slug}.yaml", file.name, root)
     if source is None:
         return PlaybookRead(None, findings)
@@ -157,17 +157,17 @@ def read_playbook(frame: Frame, file: PlaybookFile) -> PlaybookRead:
     if node is None:
         return PlaybookRead(None, findings)
     own = {"slug": file.slug, "area": file.area}
-    complete = partial(with_checks, checks=frame.checks)
+    complete = partial(with_checks, checks=around.checks)
     playbook, found = read_record(Playbook, node, source, own, complete=complete, excuses=is_said_by_check)
     findings += found
     if playbook is None:
         return PlaybookRead(None, findings)
-    around = frame.settings, frame.catalogue, frame.unread, frame.slugs, root
-    reading = Reading(playbook, node, source, *around, whole=not findings)
+    given = around.settings, around.catalogue, around.unread, around.slugs, root
+    reading = Reading(playbook, node, source, *given, whole=not findings)
     for check in CHECKS:
         findings += islice(check(reading), MANY)
     if not has_errors(findings) and playbook.start is not None:
-        for check in frame.advice:
+        for check in around.advice:
             findings += check(reading)
     return PlaybookRead(playbook, findings, tuple(_hand_overs(reading)), tuple(_claims(reading)), reading.lines)
 

@@ -108,7 +108,7 @@ def read_source(path: Path, name: str, root: Path) -> tuple[Source | None, list[
     return Source(name, blank(text)), findings
 
 
-def leaves(path: Path, root: Path) -> bool:
+def leads_out(path: Path, root: Path) -> bool:
     """Whether a path leads out of a folder, with symbolic links followed; a loop of links leads nowhere."""
     try:
         return not path.resolve().is_relative_to(root.resolve())
@@ -117,7 +117,7 @@ def leaves(path: Path, root: Path) -> bool:
 
 
 def _refuse(path: Path, name: str, root: Path) -> Finding | None:
-    if leaves(path, root):
+    if leads_out(path, root):
         message = "the symbolic link leaves the library"
         return Finding(name, 1, 1, "link-outside", message, "put the file itself here")
     if not path.exists():

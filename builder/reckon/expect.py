@@ -23,7 +23,7 @@ class Expected(NamedTuple):
     minutes: float
 
 
-def back(
+def carried_back(
     reckoning: Reckoning, stop: Callable[[int], Row], known: Callable[[int], Row | None] = lambda i: None
 ) -> list[Row]:
     """For every node and cause, a figure carried back from where paths stop, weighted by the chances on the way.
@@ -73,7 +73,7 @@ class Makeup:
 def makeup(reckoning: Reckoning, stop: Callable[[int], Row] | None = None) -> Makeup:
     """Each path counted by its chance and as far as its end counts by ``stop`` (by default in full)."""
     bill = reckoning.bill
-    worth = back(reckoning, stop or ends_anyhow(reckoning))
+    worth = carried_back(reckoning, stop or ends_anyhow(reckoning))
     passed = [fsum(a * b for a, b in zip(*rows, strict=True)) for rows in zip(reckoning.reach, worth, strict=True)]
 
     def added(figures: Sequence[float]) -> float:
@@ -110,7 +110,7 @@ def priced(made: Makeup, bill: Bill) -> Expected:
 def _meets(reckoning: Reckoning, users: frozenset[int], worth: Sequence[Row]) -> float:
     """The chance that a path meets at least one of these nodes (and that its end counts)."""
     nothing = (0.0,) * len(reckoning.given_odds.causes)
-    rows = back(reckoning, lambda i: nothing, lambda i: worth[i] if i in users else None)
+    rows = carried_back(reckoning, lambda i: nothing, lambda i: worth[i] if i in users else None)
     return fsum(a * b for a, b in zip(reckoning.given_odds.prior, rows[0], strict=True))
 
 

@@ -44,7 +44,7 @@ def _standing(reckoning: Reckoning, i: int, row: tuple[float, ...]) -> Standing:
     )
 
 
-def walked(reckoning: Reckoning) -> list[list[float]]:
+def result_chances(reckoning: Reckoning) -> list[list[float]]:
     """For every node, the chance that a path takes each of its results, as a share of all cases."""
     rows = reckoning.reach
     return [

@@ -14,7 +14,7 @@ from builder.compare.compare import Comparison, PlaybookChange
 from builder.compare.differences import Difference
 from builder.compare.losses import Loss, LossKind, Place
 from builder.compare.numbers import Numbers, reckoned
-from builder.compare.path_changes import Glance, PathChange, Paths
+from builder.compare.path_changes import PathChange, PathNumbers, Paths
 from builder.draw.figures import Figures, figures_of
 from builder.read.findings import ERROR, Finding
 from builder.read.library import LibraryRead
@@ -315,17 +315,17 @@ def _path_counts(paths: Paths) -> str:
 
 def _path_change(change: PathChange, old: Figures, new: Figures) -> str:
     way = code(" → ".join([*change.results, change.end]))
-    before = _glance(change.before, old) if change.before else None
-    after = _glance(change.after, new) if change.after else None
+    before = _path_numbers(change.before, old) if change.before else None
+    after = _path_numbers(change.after, new) if change.after else None
     pairs = zip(before or after or (), after or before or (), strict=True)
     chance, money, time = (code(_arrow(*pair)) for pair in pairs)
     what = "" if before and after else "new, " if after else "gone, "
     return f"{way}: {what}chance {chance}, money {money}, time {time}"
 
 
-def _glance(glance: Glance, figures: Figures) -> tuple[str, str, str]:
-    chance = "no odds" if glance.chance is None else figures.share(glance.chance)
-    return chance, figures.money(glance.money), figures.minutes(glance.minutes)
+def _path_numbers(numbers: PathNumbers, figures: Figures) -> tuple[str, str, str]:
+    chance = "no odds" if numbers.chance is None else figures.share(numbers.chance)
+    return chance, figures.money(numbers.money), figures.minutes(numbers.minutes)
 
 
 # --- Catalogue and settings -----------------------------------------------------------------------------------------

@@ -1,7 +1,7 @@
 """Finds a Chromium for the tests and prints its path; installs one where the machine has none.
 
-Order: ``DROPLIGHT_CHROMIUM``, Debian's Chromium without windows (installed as root), the machine's own browser, Debian's
-browser, a download by Playwright.
+Order: ``DROPLIGHT_CHROMIUM``, Debian's Chromium without windows (installed as root), the machine's own browser,
+Debian's browser, a download by Playwright.
 """
 
 import os

@@ -9,7 +9,7 @@ import pytest
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.findings import Finding
 from builder.read.folder import Folder
-from builder.read.hazards import ALWAYS
+from builder.read.hazards import BUILT_IN
 
 Found = Callable[..., list[Finding]]
 
@@ -66,7 +66,7 @@ def test_a_library_sharpens_the_words_of_such_a_hazard(make_library: Callable[..
     files = CatalogueFiles(Folder(make_library({"catalogue/hazards.yaml": sharper}), "library"))
     timing, lifting = files.catalogue.hazards["timing"], files.catalogue.hazards["lifting"]
     assert files.findings == []
-    assert (timing.name, timing.harm, timing.words) == ("Belt", ALWAYS["timing"]["harm"], ("rubber band",))
+    assert (timing.name, timing.harm, timing.words) == ("Belt", BUILT_IN["timing"]["harm"], ("rubber band",))
     assert (lifting.name, lifting.avoid, lifting.words) == ("Lifting the car", "Use four stands.", ())
 
 

@@ -1,12 +1,12 @@
 """Hazards that always exist."""
 
-from builder.read.hazards import ALWAYS, BANNER, SIGNALS
+from builder.read.hazards import BANNER, BUILT_IN, SIGNALS
 from builder.read.records import Hazard
 
 
 def test_the_hazards_that_always_exist_are_sound_and_carry_the_banner() -> None:
-    assert set(ALWAYS) == set(BANNER) == {"timing", "lifting"}
-    for entry in ALWAYS.values():
+    assert set(BUILT_IN) == set(BANNER) == {"timing", "lifting"}
+    for entry in BUILT_IN.values():
         assert Hazard.model_validate(entry).signal in ("danger", "warning")
 
 

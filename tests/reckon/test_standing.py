@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.reckon.paths import every_path
-from builder.reckon.standing import standings, walked
+from builder.reckon.standing import result_chances, standings
 
 SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 
@@ -68,7 +68,7 @@ def test_ending_that_is_never_reached(fork):
 
 def test_how_often_each_result_is_walked(reckon):
     reckoning = reckon(FORK)
-    by_name = dict(zip([node.name for node in reckoning.graph.nodes], walked(reckoning), strict=True))
+    by_name = dict(zip([node.name for node in reckoning.graph.nodes], result_chances(reckoning), strict=True))
     assert by_name["look"] == pytest.approx([0.62, 0.38])
     assert by_name["listen"] == pytest.approx([0.12, 0.26, 0])
     assert by_name["mend"] == []

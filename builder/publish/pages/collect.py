@@ -22,7 +22,7 @@ from builder.publish.pages.guide import NOTATIONS, groups
 from builder.publish.pages.theme import theme_folder
 from builder.publish.pages.words import DOMAIN, LOCALE, read_catalogue
 from builder.read.codes import SUBSYSTEMS, SYSTEMS
-from builder.read.hazards import ALWAYS
+from builder.read.hazards import BUILT_IN
 
 TEMPLATE: Final = f"{DOMAIN}.pot"
 KEYWORDS: Final[dict[str, Any]] = {"_": None, "gettext": None, "ngettext": (1, 2), "say": None}
@@ -64,7 +64,7 @@ def _recorded() -> Iterator[tuple[str, str, list[str]]]:
     fields = ((text, "read/records") for group in groups() for text in (group.title, group.says, *_says(group.fields)))
     rules = ((text, "format/rules") for title, rules in GROUPS.items() for text in (title, *_says(rules)))
     codes = ((text, "read/codes") for table in (SYSTEMS, SUBSYSTEMS) for text in table.values())
-    hazards = ((str(hazard[key]), "read/hazards") for hazard in ALWAYS.values() for key in ("name", "harm", "avoid"))
+    hazards = ((str(hazard[key]), "read/hazards") for hazard in BUILT_IN.values() for key in ("name", "harm", "avoid"))
     for text, module in (*fields, *rules, *codes, *hazards):
         yield f"builder/{module}.py", text, []
     for notation in NOTATIONS:

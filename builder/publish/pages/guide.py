@@ -16,7 +16,7 @@ from builder.format.rules import GROUPS, Example
 from builder.format.schema import FILES, schema_of
 from builder.publish.pages.pages import Pages
 from builder.read.folder import NAMED
-from builder.read.hazards import ALWAYS
+from builder.read.hazards import BUILT_IN
 from builder.read.nodes import parse_nodes
 from builder.read.prose import parser
 from builder.read.records import Catalogue, Library, Playbook, Settings
@@ -160,7 +160,7 @@ def worked_library() -> Library:
     """The worked example as a library."""
     files = {name: _plain(text) for name, text in worked.LIBRARY.items()}
     kinds = {kind: files[f"catalogue/{kind}.yaml"] for kind in NAMED}
-    catalogue = {**kinds, "hazards": {**ALWAYS, **kinds["hazards"]}}
+    catalogue = {**kinds, "hazards": {**BUILT_IN, **kinds["hazards"]}}
     playbook = {**files[worked.PATH], "slug": worked.SLUG, "area": worked.AREA}
     return Library(
         settings=Settings.model_validate(files["library.yaml"]),

@@ -20,7 +20,7 @@ from babel.messages.pofile import read_po
 
 from builder.publish.pages.modules import GLOBAL, HEAD
 from builder.publish.pages.theme import theme_folder
-from builder.read.hazards import ALWAYS
+from builder.read.hazards import BUILT_IN
 from builder.read.records import Library
 
 DOMAIN: Final = "droplight"
@@ -105,7 +105,7 @@ def _is_for_scripts(message: object) -> bool:
 def in_language(library: Library, words: Words) -> Library:
     """The library with those texts of its hazards that are the builder's own in the language of the site."""
     hazards = dict(library.catalogue.hazards)
-    for name, texts in ALWAYS.items():
+    for name, texts in BUILT_IN.items():
         hazard = hazards[name]
         own = {
             key: words.gettext(texts[key]) for key in ("name", "harm", "avoid") if getattr(hazard, key) == texts[key]

@@ -62,6 +62,7 @@ class Lock:
 
     @property
     def folder(self) -> Path:
+        """The folder that builds into this target work in."""
         return work_folder(self.target)
 
     def beside(self, kind: str) -> Path:

@@ -38,6 +38,7 @@ class Carried:
         return [name for name, (thing, likeness) in self.marks.items() if thing.number != likeness.number]
 
     def write(self, path: Path) -> None:
+        """Write it down, for a build that finds this one broken off."""
         path.write_text(json.dumps({"tops": self.tops, "marks": self.marks}), encoding="ascii")
 
 
@@ -55,6 +56,7 @@ def read_carried(path: Path) -> Carried:
 
 
 def mark(path: Path) -> Mark:
+    """The mark of what stands at a path; a link is marked itself, not where it leads."""
     status = path.lstat()
     if stat.S_ISDIR(status.st_mode):
         return Mark(status.st_ino, 0, 0)
@@ -76,6 +78,7 @@ def is_folder(path: Path) -> bool:
 
 
 def is_regular(path: Path) -> bool:
+    """Whether there is a file, and no link to one."""
     return stat.S_ISREG(_mode(path) or 0)
 
 

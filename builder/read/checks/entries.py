@@ -10,7 +10,7 @@ from builder.read.prose import plain_text
 from builder.read.records import AccessJob, CommonCheck, Tool
 from builder.read.words.calls import Caller, has_words
 
-KINDS: Final = {"tools": "tool", "access": "access job", "checks": "check"}
+CALLED: Final = {"tools": "tool", "access": "access job", "checks": "check"}
 """Kinds of the catalogue that carry hazards, and what one of each is called."""
 
 Entry = Tool | AccessJob | CommonCheck
@@ -23,7 +23,7 @@ def library_hazards(settings: SettingsFile, files: CatalogueFiles) -> Iterator[F
     if settings.settings is None or "hazards" in files.unread.kinds:
         return
     looks = caller_of(settings.settings, files.catalogue)
-    for kind in KINDS:
+    for kind in CALLED:
         for name, entry in getattr(files.catalogue, kind).items():
             node = files.nodes[kind, name]
             if not any(node.has_lost((field,)) for field in ("hazards", "no_hazards", "access", "tools")):
@@ -68,7 +68,7 @@ def _entry_words(files: CatalogueFiles, looks: Caller, kind: str, name: str) -> 
             first = next(written, None)
             line, column = source.place(place.start + (first.start if first else 0))
             called = Called(call.hazard, (call.words,), line, column)
-            message = f"{called.reason}, which the {KINDS[kind]} `{name}` does not name"
+            message = f"{called.reason}, which the {CALLED[kind]} `{name}` does not name"
             yield source.finding(line, column, "hazard-word", message, hint_for(call.hazard))
 
 
@@ -92,7 +92,7 @@ def _entry_denied(files: CatalogueFiles, kind: str, name: str, entry: Entry) -> 
     for hazard in entry.no_hazards:
         key = node.key_at(("no_hazards", hazard))
         if hazard in _carried(files, entry):
-            message = f"`{hazard}` is both a hazard of the {KINDS[kind]} `{name}` and denied"
+            message = f"`{hazard}` is both a hazard of the {CALLED[kind]} `{name}` and denied"
             yield source.finding(key.line, key.column, "hazard-denied", message, "delete the one that is wrong")
         elif hazard not in files.catalogue.hazards and not files.unread.may_hold("hazards", hazard):
             hint = near_miss(hazard, files.catalogue.hazards)

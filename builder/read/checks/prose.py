@@ -8,7 +8,7 @@ from builder.read.findings import Finding
 from builder.read.nodes import Location, Node
 from builder.read.prose import FILE_TYPES, SCHEMES, Link, links_and_html, plain_text
 from builder.read.reading import Reading
-from builder.read.source import BIDI, leaves
+from builder.read.source import BIDI, leads_out
 
 
 def _markdown(reading: Reading) -> Iterator[tuple[Node, str]]:
@@ -59,7 +59,7 @@ def _file_problem(reading: Reading, link: Link) -> tuple[str, str] | None:
     path = link.path_from(reading.playbook.area)
     target = reading.root / path
     try:
-        outside, is_file = leaves(target, reading.root), target.is_file()
+        outside, is_file = leads_out(target, reading.root), target.is_file()
     except (OSError, ValueError):  # no file system takes such a path
         outside, is_file = False, False
     if outside:

@@ -23,10 +23,10 @@ from builder.read.records.values import (
     Stretch,
     Text,
     Texts,
-    by,
+    in_notation,
     next_of,
+    parsed_by,
     settles_of,
-    written,
 )
 from builder.read.records.work import Measurement, Work
 
@@ -93,7 +93,7 @@ class Result(Record):
         "overlap.",
         examples=["below 12.4", "12.4-12.6"],
     )
-    next: Annotated[Next, by(next_of), written("next")] = Field(
+    next: Annotated[Next, parsed_by(next_of), in_notation("next")] = Field(
         Next(),
         description="The step or the ending that comes next, or another playbook that takes over. A playbook with "
         "`order: best` leaves it out.",
@@ -137,7 +137,7 @@ class Prove(Record):
 class Ending(Work):
     """Where a path stops, by a name of your choice: a repair, a hand-over to a professional, or "leave it"."""
 
-    settles: Annotated[Names, by(settles_of), written("settles")] = Field(
+    settles: Annotated[Names, parsed_by(settles_of), in_notation("settles")] = Field(
         (),
         description="The causes that this ending puts right, or `all`. A hand-over leaves it out.",
         examples=[["plug"], "all"],
@@ -160,7 +160,7 @@ class Playbook(Record):
 
     slug: SkipJsonSchema[str]
     area: SkipJsonSchema[str]
-    format: Annotated[Literal["1"], written("format")] = Field(
+    format: Annotated[Literal["1"], in_notation("format")] = Field(
         description="The format of the file; there is one so far.", examples=[1]
     )
     title: Text = Field(

@@ -17,8 +17,8 @@ from builder.read.records.values import (
     Text,
     WebAddress,
     area_of,
-    by,
-    written,
+    in_notation,
+    parsed_by,
 )
 
 DIAGNOSIS: Final = Amount(60.0, 90.0, 120.0)
@@ -71,7 +71,7 @@ class Settings(Record):
         description="What a professional needs who takes the car over.",
         examples=[{"diagnosis": "1-2 h", "unlisted": "300-900"}],
     )
-    areas: dict[Identifier, Annotated[Area, by(area_of), written("area")]] = Field(
+    areas: dict[Identifier, Annotated[Area, parsed_by(area_of), in_notation("area")]] = Field(
         min_length=1,
         description="The areas in the order of the home page: name of the folder, and what people read, or `{title, "
         "implies}`, where every step and ending of the area has the hazards that it `implies`, or answers them.",

@@ -43,12 +43,12 @@ _COUNT: Final = re.compile(r"[0-9]{1,9}\Z")
 T = TypeVar("T")
 
 
-def written(notation: str) -> WithJsonSchema:
+def in_notation(notation: str) -> WithJsonSchema:
     """Says in which notation a value is written; the format knows each by this name."""
     return WithJsonSchema({"notation": notation})
 
 
-def by(parse: Callable[[Any], T]) -> BeforeValidator:
+def parsed_by(parse: Callable[[Any], T]) -> BeforeValidator:
     """A validator that turns a notation error into one that carries our message, hint and key."""
 
     def validate(value: Any) -> T:
@@ -186,24 +186,24 @@ def next_of(value: Any) -> Any:
     return value
 
 
-Text = Annotated[str, by(_text), written("text")]
-Identifier = Annotated[str, by(_identifier), written("name")]
-CauseName = Annotated[str, by(_cause_name), written("cause-name")]
-Money = Annotated[Amount, by(lambda value: parse_amount(value, parse_money)), written("money")]
-Minutes = Annotated[Amount, by(lambda value: parse_amount(value, parse_minutes)), written("time")]
-Figure = Annotated[float, by(_figure), written("figure")]
-Percent = Annotated[Fraction, by(lambda value: parse_percent(_text(value))), written("percent")]
-ResultChance = Annotated[Chance, by(parse_chance), written("chance")]
-Quantity = Annotated[int, by(_quantity), written("quantity")]
-YesOrNo = Annotated[bool, by(_yes_or_no), written("yes-or-no")]
-Language = Annotated[str, by(_language), written("language")]
-Currency = Annotated[str, by(_currency), written("currency")]
-WebAddress = Annotated[str, by(_web_address), written("web-address")]
-Code = Annotated[str, by(_text), written("code")]
-Month = Annotated[str, by(_month), written("month")]
-Count = Annotated[int, by(_count), written("count")]
-Wait = Annotated[Amount, by(lambda value: parse_amount(value, parse_wait)), written("wait")]
-Stretch = Annotated[Range, by(lambda value: parse_range(_text(value))), written("range")]
+Text = Annotated[str, parsed_by(_text), in_notation("text")]
+Identifier = Annotated[str, parsed_by(_identifier), in_notation("name")]
+CauseName = Annotated[str, parsed_by(_cause_name), in_notation("cause-name")]
+Money = Annotated[Amount, parsed_by(lambda value: parse_amount(value, parse_money)), in_notation("money")]
+Minutes = Annotated[Amount, parsed_by(lambda value: parse_amount(value, parse_minutes)), in_notation("time")]
+Figure = Annotated[float, parsed_by(_figure), in_notation("figure")]
+Percent = Annotated[Fraction, parsed_by(lambda value: parse_percent(_text(value))), in_notation("percent")]
+ResultChance = Annotated[Chance, parsed_by(parse_chance), in_notation("chance")]
+Quantity = Annotated[int, parsed_by(_quantity), in_notation("quantity")]
+YesOrNo = Annotated[bool, parsed_by(_yes_or_no), in_notation("yes-or-no")]
+Language = Annotated[str, parsed_by(_language), in_notation("language")]
+Currency = Annotated[str, parsed_by(_currency), in_notation("currency")]
+WebAddress = Annotated[str, parsed_by(_web_address), in_notation("web-address")]
+Code = Annotated[str, parsed_by(_text), in_notation("code")]
+Month = Annotated[str, parsed_by(_month), in_notation("month")]
+Count = Annotated[int, parsed_by(_count), in_notation("count")]
+Wait = Annotated[Amount, parsed_by(lambda value: parse_amount(value, parse_wait)), in_notation("wait")]
+Stretch = Annotated[Range, parsed_by(lambda value: parse_range(_text(value))), in_notation("range")]
 Texts = tuple[Text, ...]
 Names = tuple[Identifier, ...]
 Answers = dict[Identifier, Text]

@@ -18,9 +18,9 @@ from builder.read.records.values import (
     Texts,
     Wait,
     after_of,
-    by,
+    in_notation,
+    parsed_by,
     parts_of,
-    written,
 )
 
 
@@ -66,7 +66,7 @@ class Work(Record):
         examples=["shop"],
     )
     tools: Names = Field((), description="Tools by their ids in the catalogue.", examples=[["multimeter"]])
-    parts: Annotated[dict[Identifier, Quantity], by(parts_of), written("parts")] = Field(
+    parts: Annotated[dict[Identifier, Quantity], parsed_by(parts_of), in_notation("parts")] = Field(
         {},
         description="Parts by their ids in the catalogue: a list, or a quantity of each.",
         examples=[["fan-resistor"], {"spark-plug": 4}],
@@ -83,7 +83,7 @@ class Work(Record):
         description="What may go wrong while one does it, how likely that is, and what it then costs.",
         examples=[{"what": "The bleed screw shears off", "chance": "3%", "cost": "60-200"}],
     )
-    after: Annotated[dict[Identifier, Names], by(after_of), written("after")] = Field(
+    after: Annotated[dict[Identifier, Names], parsed_by(after_of), in_notation("after")] = Field(
         {},
         description="Steps that must have been done before, each with the results that allow it (a list: any result).",
         examples=[["look-at-plug"], {"look-at-plug": ["clean"]}],

@@ -15,7 +15,7 @@ from jinja2 import Environment
 from builder.publish.pages.collect import files, template
 from builder.publish.pages.theme import theme_folder
 from builder.publish.pages.words import in_language, read_catalogue, words_of
-from builder.read.hazards import ALWAYS
+from builder.read.hazards import BUILT_IN
 from builder.read.library import read_library
 from builder.read.records import Settings
 
@@ -158,7 +158,7 @@ def test_hazards_that_always_exist_are_told_in_the_language_unless_the_library_h
 
 
 def sharpened() -> dict[str, str]:
-    return {key: ALWAYS["lifting"][key] for key in ("name", "signal", "harm")}
+    return {key: BUILT_IN["lifting"][key] for key in ("name", "signal", "harm")}
 
 
 # --- A German site
