@@ -9,6 +9,7 @@ they had been measured once, and then they were tuned on as well. What was found
 | second | garage slang, forum, manual, dialect | 55 of 90 | 71 of 90 | 0 of 120 |
 | third | plain, with harder innocent ones | 34 of 45 | 37 of 45 | 2 of 120 |
 | fourth | plain | 42 of 45 | 43 of 45 | 0 of 80 |
+| fifth, dangerous only | plain | 26 of 30 | 28 of 30 | |
 
 Common practice of their writer, no source.
 """
