@@ -81,7 +81,10 @@ class Hazard(Record):
     harm: Text = Field(description="What it does to whoever does not avoid it.", examples=["Burns."])
     avoid: Text = Field(description="How to avoid it.", examples=["Let it cool."])
     words: Texts = Field(
-        (), description="Words that call for this hazard where a step says them.", examples=[["scald", "hot engine"]]
+        (),
+        description="Words that call for this hazard wherever they are said, in any form and spelling. Those of `timing` "
+        "and `lifting` are built in; a library adds to them.",
+        examples=[["scald", "hot engine"]],
     )
 
 
