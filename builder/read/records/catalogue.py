@@ -82,8 +82,8 @@ class Hazard(Record):
     avoid: Text = Field(description="How to avoid it.", examples=["Let it cool."])
     words: Texts = Field(
         (),
-        description="Words that call for this hazard wherever they are said, in any form and spelling. Those of `timing` "
-        "and `lifting` are built in; a library adds to them.",
+        description="Words that call for this hazard wherever they are said, in any form and spelling. Those of "
+        "`timing` and `lifting` are built in; a library adds to them.",
         examples=[["scald", "hot engine"]],
     )
 
