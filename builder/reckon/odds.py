@@ -75,7 +75,7 @@ def odds_of(playbook: Playbook, graph: Graph) -> Odds | None:
     causes = tuple(shares)
     table: list[list[tuple[Fraction, ...]]] = []
     for node in graph.nodes:
-        edges = _step_chances(node.work, causes) if isinstance(node.work, Step) else []
+        edges = step_chances(node.work, causes) if isinstance(node.work, Step) else []
         if edges is None:
             return None
         table.append(edges)
@@ -96,7 +96,7 @@ def odds_of(playbook: Playbook, graph: Graph) -> Odds | None:
     )
 
 
-def _step_chances(step: Step, causes: Sequence[str]) -> list[tuple[Fraction, ...]] | None:
+def step_chances(step: Step, causes: Sequence[str]) -> list[tuple[Fraction, ...]] | None:
     """Chance of every result of a step under every cause; a single result needs no chance, it is certain."""
     if len(step.results) == 1 and all(result.chance is None for result in step.results.values()):
         return [tuple(Fraction(1) for _ in causes)]

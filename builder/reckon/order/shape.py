@@ -1,0 +1,206 @@
+"""A playbook's shape: a start, and for every result of a step what comes next; its cost in the end, exactly.
+
+One pass over the graph per cause gives how often each node is met; a fee is paid by the chance that a path meets at
+least one of its users, as in :mod:`builder.reckon.expect`. Paths are never listed.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import fsum
+from typing import Literal, NamedTuple
+
+from builder.read.records import Playbook
+from builder.reckon.order.problem import Item, Problem, numbered
+
+
+class Target(NamedTuple):
+    """Where a result leads: the number of a step or an ending, or of a hand-over to another playbook."""
+
+    kind: Literal["step", "ending", "handover"]
+    number: int
+
+
+@dataclass(frozen=True)
+class Shape:
+    """``ways[s][r]`` is where result ``r`` of step ``s`` leads; ``handovers`` are slugs of other playbooks."""
+
+    start: int
+    ways: tuple[tuple[Target, ...], ...]
+    handovers: tuple[str, ...] = ()
+
+    @cached_property
+    def order(self) -> tuple[int, ...] | None:
+        """Steps that can be reached, each after all that lead to it; ``None`` where they go round."""
+        state: dict[int, int] = {}
+        done: list[int] = []
+        trail: list[tuple[int, Iterator[Target]]] = [(self.start, iter(self.ways[self.start]))]
+        state[self.start] = 1
+        while trail:
+            step, ahead = trail[-1]
+            target = next((one for one in ahead if one.kind == "step"), None)
+            if target is None:
+                trail.pop()
+                state[step] = 2
+                done.append(step)
+            elif state.get(target.number) == 1:
+                return None
+            elif target.number not in state:
+                state[target.number] = 1
+                trail.append((target.number, iter(self.ways[target.number])))
+        return tuple(reversed(done))
+
+    @property
+    def endings(self) -> frozenset[int]:
+        """Endings that can be reached."""
+        return frozenset(target.number for s in self.order or () for target in self.ways[s] if target.kind == "ending")
+
+    def as_json(self, problem: Problem) -> tuple[str, dict[str, dict[str, object]]]:
+        """The start, and for each step and result what comes next, by their names."""
+        ways = {
+            step.name: {
+                result: self.name_of(target, problem) for result, target in zip(problem.results[s], way, strict=True)
+            }
+            for s, (step, way) in enumerate(zip(problem.steps, self.ways, strict=True))
+        }
+        return problem.steps[self.start].name, ways
+
+    def name_of(self, target: Target, problem: Problem) -> object:
+        """A target as a playbook writes it."""
+        if target.kind == "handover":
+            return {"playbook": self.handovers[target.number]}
+        items = problem.steps if target.kind == "step" else problem.endings
+        return items[target.number].name
+
+
+def written_shape(playbook: Playbook, problem: Problem) -> Shape | None:
+    """The shape that a playbook is written in; ``None`` where its order is to be worked out."""
+    if playbook.start is None:
+        return None
+    steps, endings = numbered(problem.steps), numbered(problem.endings)
+    handovers: dict[str, int] = {}
+    ways = []
+    for step in playbook.steps.values():
+        way = []
+        for result in step.results.values():
+            if result.next.playbook:
+                number = handovers.setdefault(result.next.playbook, len(handovers))
+                way.append(Target("handover", number))
+                continue
+            name = str(result.next.name)
+            way.append(Target("step", steps[name]) if name in steps else Target("ending", endings[name]))
+        ways.append(tuple(way))
+    return Shape(steps[playbook.start], tuple(ways), tuple(handovers))
+
+
+Row = list[float]
+
+
+def cost_of(problem: Problem, shape: Shape) -> float:
+    """What a shape costs in the end; where its ending does not settle the fault, a professional finishes.
+
+    Raises:
+        ValueError: its steps go round.
+    """
+    order = shape.order
+    if order is None:
+        raise ValueError("the steps go round")
+    steps, endings, left = _reached(problem, shape, order)
+    causes = range(len(problem.causes))
+    sums = [problem.steps[s].cost * fsum(steps[s]) for s in order]
+    for e, row in endings.items():
+        sums.append(problem.endings[e].cost * fsum(row))
+        settled = problem.settles[e]
+        sums += [row[c] * problem.bills[c] for c in causes if row[c] and not settled[c]]
+    sums += [weight * bill for weight, bill in zip(left, problem.bills, strict=True)]
+    for number, fee in enumerate(problem.fees):
+        own, shop = _users(problem, order, endings, number)
+        by_owner = _meets(problem, shape, order, own) if own else 0.0
+        by_any = _meets(problem, shape, order, own | shop) if shop else by_owner
+        sums += [fee.own * by_owner, fee.shop * (by_any - by_owner)]
+    return fsum(sums)
+
+
+def _reached(problem: Problem, shape: Shape, order: Sequence[int]) -> tuple[Mapping[int, Row], Mapping[int, Row], Row]:
+    """By cause, the chance to come to each step, to each ending, and to leave for another playbook."""
+    causes = range(len(problem.causes))
+    steps: dict[int, Row] = {s: [0.0] * len(causes) for s in order}
+    steps[shape.start] = list(problem.weights)
+    endings: dict[int, Row] = {}
+    left = [0.0] * len(causes)
+    for s in order:
+        row = steps[s]
+        for target, chances in zip(shape.ways[s], problem.chances[s], strict=True):
+            if target.kind == "step":
+                into = steps[target.number]
+            elif target.kind == "ending":
+                into = endings.setdefault(target.number, [0.0] * len(causes))
+            else:
+                into = left
+            for c in causes:
+                into[c] += row[c] * chances[c]
+    return steps, endings, left
+
+
+def _users(
+    problem: Problem, order: Sequence[int], endings: Mapping[int, Row], number: int
+) -> tuple[frozenset[Target], frozenset[Target]]:
+    """The steps and endings on the way that need a fee as the owner's, and those that need it as a shop's."""
+
+    def of(items: Sequence[tuple[Target, Item]], field: str) -> frozenset[Target]:
+        return frozenset(place for place, item in items if number in getattr(item, field))
+
+    items = [(Target("step", s), problem.steps[s]) for s in order]
+    items += [(Target("ending", e), problem.endings[e]) for e in endings]
+    return of(items, "own"), of(items, "shop")
+
+
+def _meets(problem: Problem, shape: Shape, order: Sequence[int], users: frozenset[Target]) -> float:
+    """The chance that a path meets at least one of some steps and endings."""
+    causes = range(len(problem.causes))
+    ones, none = [1.0] * len(causes), [0.0] * len(causes)
+    rows: dict[int, Row] = {}
+    for s in reversed(order):
+        if Target("step", s) in users:
+            rows[s] = ones
+            continue
+        row = [0.0] * len(causes)
+        for target, chances in zip(shape.ways[s], problem.chances[s], strict=True):
+            after = rows[target.number] if target.kind == "step" else ones if target in users else none
+            if after is not none:
+                for c in causes:
+                    row[c] += after[c] * chances[c]
+        rows[s] = row
+    return fsum(weight * met for weight, met in zip(problem.weights, rows[shape.start], strict=True))
+
+
+def is_sound(problem: Problem, shape: Shape) -> bool:
+    """Whether a playbook may be written so: nothing goes round, all is reached, what needs another comes after it."""
+    order = shape.order
+    if order is None or len(order) < len(problem.steps) or len(shape.endings) < len(problem.endings):
+        return False
+    return all(_comes_after(shape, order, place, item) for place, item in _needy(problem))
+
+
+def _needy(problem: Problem) -> Iterator[tuple[Target, Item]]:
+    yield from ((Target("step", s), item) for s, item in enumerate(problem.steps) if item.after)
+    yield from ((Target("ending", e), item) for e, item in enumerate(problem.endings) if item.after)
+
+
+def _comes_after(shape: Shape, order: Sequence[int], place: Target, item: Item) -> bool:
+    """Whether every way to a place leads through each of the steps that it needs, with a result that allows it."""
+    if place == Target("step", shape.start):
+        return False
+    for needed, results in item.after:
+        without = {shape.start}  # steps that some way reaches without what is needed
+        for s in order:
+            if s not in without:
+                continue
+            for r, target in enumerate(shape.ways[s]):
+                if s == needed and r in results:
+                    continue
+                if target == place:
+                    return False
+                if target.kind == "step":
+                    without.add(target.number)
+    return True
