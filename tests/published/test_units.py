@@ -9,7 +9,8 @@
 
 import pytest
 
-from builder.draw.units import TARGETS, UNITS, line, quantities
+from builder.draw.quantities import quantities
+from builder.draw.units import TARGETS, UNITS, factor_and_offset
 
 EXACT = 1e-12
 SEVEN_DIGITS = 5e-7
@@ -46,15 +47,15 @@ def name(symbol: str) -> str:
 
 @pytest.mark.parametrize(("us", "metric", "factor", "precision"), FACTORS)
 def test_factor_is_that_of_the_guide_both_ways(us: str, metric: str, factor: float, precision: float) -> None:
-    assert line(name(us), name(metric)) == (pytest.approx(factor, rel=precision), 0)
-    assert line(name(metric), name(us)) == (pytest.approx(1 / factor, rel=precision), 0)
+    assert factor_and_offset(name(us), name(metric)) == (pytest.approx(factor, rel=precision), 0)
+    assert factor_and_offset(name(metric), name(us)) == (pytest.approx(1 / factor, rel=precision), 0)
 
 
 @pytest.mark.parametrize(("celsius", "fahrenheit"), [(-40, -40), (0, 32), (37, 98.6), (100, 212)])
 def test_temperature_follows_the_formula_of_the_guide(celsius: float, fahrenheit: float) -> None:
-    factor, offset = line(name("°C"), name("°F"))
+    factor, offset = factor_and_offset(name("°C"), name("°F"))
     assert factor * celsius + offset == pytest.approx(fahrenheit)
-    factor, offset = line(name("°F"), name("°C"))
+    factor, offset = factor_and_offset(name("°F"), name("°C"))
     assert factor * fahrenheit + offset == pytest.approx(celsius)
 
 
