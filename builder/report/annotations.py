@@ -12,7 +12,8 @@ from typing import Any, Final
 from urllib.parse import quote
 
 from builder import __version__
-from builder.format.rules import Rule, all_rules
+from builder.format.rules import all_rules
+from builder.format.rules.rule import Rule
 from builder.read.findings import ERROR, Finding
 from builder.report.text import printable
 

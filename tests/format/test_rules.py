@@ -8,7 +8,8 @@ from typing import Final
 import pytest
 
 from builder.format import worked
-from builder.format.rules import Example, Rule, all_rules
+from builder.format.rules import all_rules
+from builder.format.rules.rule import Example, Rule
 from builder.read import source as source_module
 from builder.read.findings import Finding
 from builder.read.library import read_library

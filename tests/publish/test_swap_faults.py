@@ -314,7 +314,8 @@ def test_commits_that_are_made_while_builds_come_and_go_are_all_there(
     site = tmp_path / "site"
     site.mkdir()
     run_git(site, "init", "--quiet", "--initial-branch=pages")
-    run_git(site, "config", "maintenance.auto", "false")  # or Git goes on by itself behind a commit, with a lock of its own
+    # Git's own upkeep goes on behind a commit, with a lock of its own.
+    run_git(site, "config", "maintenance.auto", "false")
     run_git(site, "commit", "--quiet", "--allow-empty", "--message=first")
     with at_work(COMMITTER, site) as committed:
         for number in range(min(8 * EXAMPLES, 100)):

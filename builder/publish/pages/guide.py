@@ -12,7 +12,8 @@ from builder.draw.figures import Figures
 from builder.format import worked
 from builder.format.draft import Draft, draft_text, modeline
 from builder.format.forms import Form
-from builder.format.rules import GROUPS, Example
+from builder.format.rules import GROUPS
+from builder.format.rules.rule import Example
 from builder.format.schema import FILES, schema_of
 from builder.publish.pages.pages import Pages
 from builder.read.folder import NAMED
