@@ -176,7 +176,7 @@ class Preview:
         """Make a file of the site, and what has to be made on the way to it; nothing if there is no such file."""
         single: dict[str, Callable[[], object]] = {
             address.HOME: lambda: write_home(held, self.memory.cards_of(held), 0),
-            "data/search.js": lambda: write_search(held),
+            address.SEARCH: lambda: write_search(held),
             MANIFEST: lambda: held.write(MANIFEST, held.pages.json_text(web_manifest(held))),
             address.SCHEMA: lambda: held.write(name, schema_text()),
             address.JOB_SCHEMA: lambda: held.write(name, job_schema_text()),
@@ -233,14 +233,14 @@ def _write_until(name: str, held: MemoryBuild, files: Iterator[Rendered]) -> Non
 
 def _slug_of(library: Library, name: str) -> str | None:
     """The slug of the playbook that a file of the site is made of."""
-    kind, _, file = name.partition("/")
+    folder, _, file = name.rpartition("/")
     stem = file.rpartition(".")[0]
-    if kind == "data":
+    if name == address.model(stem):
         was: Mapping[str, str] = {old: book.slug for book in library.playbooks.values() for old in book.was}
         stem = was.get(stem, stem)
-    elif kind == "path":
+    elif folder == "path":
         stem = stem.rpartition("--")[0]
-    elif kind not in ("playbook", "flow"):
+    elif folder not in ("playbook", "flow"):
         return None
     return stem if stem in library.playbooks else None
 

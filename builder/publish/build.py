@@ -14,6 +14,10 @@ from builder.read.history import History
 from builder.read.records import Library
 
 
+class AddressTakenError(Exception):
+    """Two things of the site have one address: a defect of the program, which must not pass unnoticed."""
+
+
 @dataclass(frozen=True)
 class Build:
     """``folder`` is where pages are written to, ``titles`` are those of all playbooks by slug."""
@@ -34,10 +38,18 @@ class Build:
         return Pages(self.library, figures_of(self.library.settings), self.assets, self.history, self.theme)
 
     def write(self, page: str, text: str) -> None:
-        """Write a text to a file of the site."""
+        """Write a text to a new file of the site.
+
+        Raises:
+            AddressTakenError: something else of the site has that address.
+        """
         path = self.folder / page
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8", newline="\n")
+        try:
+            with path.open("x", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+        except FileExistsError as error:
+            raise AddressTakenError(f"two pages of the site have the address {page}") from error
 
 
 @dataclass(frozen=True, slots=True)

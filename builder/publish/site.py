@@ -155,9 +155,9 @@ def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> It
     model = model_of(reckoning, view, build.pages, build.titles)
     for i, work in view.nodes.items():
         shown = "".join(model["hazards"][name]["html"] for name in model["nodes"][i]["hazards"])
-        require_walk_panels(f"data/{playbook.slug}.js", shown, build.pages.panels_of(work.hazards))
+        require_walk_panels(address.model(playbook.slug), shown, build.pages.panels_of(work.hazards))
     for name in (playbook.slug, *playbook.was):
-        yield Rendered(f"data/{name}.js", data_file("playbook", name, model))
+        yield Rendered(address.model(name), data_file("playbook", name, model))
     yield from _sheets(build, view)
 
 

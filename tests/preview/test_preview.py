@@ -98,7 +98,7 @@ def test_every_page_is_what_a_build_writes_but_for_the_script_of_the_preview(
 
 def test_the_script_of_the_preview_is_in_pages_and_in_nothing_else(preview: Preview) -> None:
     assert b"/.preview/preview.js" in preview.answer("playbook/horn.html").body.partition(b"</head>")[0]
-    for name in ("flow/horn.svg", "data/horn.js", "data/search.js", "manifest.webmanifest"):
+    for name in ("flow/horn.svg", "data/playbook/horn.js", "data/search.js", "manifest.webmanifest"):
         assert b".preview" not in preview.answer(name).body
     assert preview.answer(".preview/preview.js").status == 200
     for name in (".preview/nothing.js", ".preview/../templates/base.html", ".preview/", ".preview/."):

@@ -169,7 +169,7 @@ FAULTS: Final = {
         "walk_hazard.html",
         "{{ signal_panel(hazard) }}",
         "",
-        "data/horn.js: a step or an ending",
+        "data/playbook/horn.js: a step or an ending",
     ),
     "no banner on items": ("item.html", "{{ banner(hazards_banner, link) }}", "", "html: the safety banner"),
 }

@@ -11,6 +11,7 @@ from builder.publish.data.model import data_file
 from builder.publish.data.terms import stems_of, suffixes_of, words_of
 from builder.publish.data.texts import Texts, coded
 from builder.publish.data.trade import Trade, trade_of
+from builder.publish.pages import address
 from builder.publish.pages.codes import controls
 from builder.publish.pages.index import Index
 from builder.read.codes import CONTROLS, SUBSYSTEMS, SYSTEMS
@@ -22,7 +23,7 @@ def write_search(build: Build) -> None:
     """Write the search index of a library, as a script that a page can load from a folder."""
     trade = trade_of(build.library.settings.language, build.theme.own)
     data = search_data(build.library, build.index, trade, build.pages.gettext)
-    build.write("data/search.js", data_file("search", "", data))
+    build.write(address.SEARCH, data_file("search", "", data))
 
 
 def search_data(library: Library, index: Index, trade: Trade, gettext: Callable[[str], str]) -> dict[str, Any]:

@@ -1,4 +1,7 @@
-"""Addresses: where every page of the site is, and how one page links to another."""
+"""Addresses: where every page of the site is, and how one page links to another.
+
+No two things share an address: each kind has a folder of its own, and the names in it are those of the library.
+"""
 
 import hashlib
 import posixpath
@@ -20,6 +23,10 @@ ARCHIVE: Final = "site.zip"
 GUIDE: Final = "guide.html"
 SCHEMA: Final = "schema/playbook.json"
 JOB_SCHEMA: Final = "schema/job.json"
+SEARCH: Final = "data/search.js"
+
+DIGITS: Final = 32
+"""Hexadecimal digits by which a sheet's address tells paths apart: 128 bits, so that no two ever meet by chance."""
 
 
 def page(kind: Kind, name: str) -> str:
@@ -27,10 +34,20 @@ def page(kind: Kind, name: str) -> str:
     return f"{kind}/{name}.{'svg' if kind == 'flow' else 'html'}"
 
 
+def model(slug: str) -> str:
+    """The data of a playbook for the browser, from the top of the site."""
+    return f"data/playbook/{slug}.js"
+
+
+def result_anchor(step: str, result: str) -> str:
+    """Where a result of a step stands on the playbook's page; no name has a full stop, so none run together."""
+    return f"result-{step}.{result}"
+
+
 def path_key(slug: str, steps: Sequence[str], results: Sequence[str]) -> str:
-    """The name of a path's sheet: the same as long as its steps and results are."""
+    """The name of a path's sheet: the same as long as its steps and results are, and that of no other path."""
     way = ">".join(f"{step}:{result}" for step, result in zip(steps, results, strict=True))
-    return f"{slug}--{hashlib.sha256(way.encode()).hexdigest()[:10]}"
+    return f"{slug}--{hashlib.sha256(way.encode()).hexdigest()[:DIGITS]}"
 
 
 def relative(target: str, start: str) -> str:

@@ -54,4 +54,4 @@ export async function held(file, kind, name = "") {
  * @param {string} slug
  * @returns {Promise<Model>}
  */
-export const model = (slug) => held(`data/${slug}.js`, "playbook", slug);
+export const model = (slug) => held(`data/playbook/${slug}.js`, "playbook", slug);
