@@ -3,7 +3,6 @@
 import json
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from time import perf_counter
@@ -16,72 +15,31 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from builder import __version__
 from builder.compare.compare import compare
 from builder.draw.figures import figures_of
-from builder.draw.layout import LayoutError
 from builder.format.draft import Draft, DraftError, drafted, words_of
 from builder.format.schema import FILES, schema_text
 from builder.preview.preview import Preview
 from builder.preview.serve import Server, serve
 from builder.publish.crew import Workers
 from builder.publish.files import write_new, write_over
-from builder.publish.guard import BannerError
-from builder.publish.pages.theme import BUILT_IN, NoThemeError, Theme, ThemeError, theme_at
+from builder.publish.pages.theme import BUILT_IN, NoThemeError, Theme, theme_at
 from builder.publish.site import write_site
-from builder.publish.swap import ForeignFolderError, fresh_folder
-from builder.publish.target.lock import LockError
+from builder.publish.swap import fresh_folder
 from builder.read.findings import Finding, has_errors, near_miss
 from builder.read.folder import Folder, list_playbooks
-from builder.read.git import GitError, repository_of
+from builder.read.git import repository_of
 from builder.read.history import read_history
 from builder.read.library import LibraryRead, read_library
 from builder.read.records import Library
-from builder.read.revisions import RevisionError, revision_folder
+from builder.read.revisions import revision_folder
 from builder.reckon.advice import ADVICE
 from builder.reckon.totals import totals_of
+from builder.refusals import DONE, LIBRARY_HAS_ERRORS, Door, MachineFailed
 from builder.report.annotations import FORMATS
-from builder.report.markdown import as_markdown
+from builder.report.markdown import NOT_COMPARED, as_markdown
 from builder.report.table import totals_table
 from builder.report.text import as_text, printable, summary
 
 F = TypeVar("F", bound=Callable[..., Any])
-
-DONE: Final = 0
-LIBRARY_HAS_ERRORS: Final = 1
-MACHINE_FAILED: Final = 3
-
-
-class MachineFailed(click.ClickException):
-    """The machine, not the library or the caller, is at fault: disk full, no permission, layout program missing."""
-
-    exit_code = MACHINE_FAILED
-
-
-@contextmanager
-def naming_refusals() -> Iterator[None]:
-    """Turns what the machine refuses into a clear message and exit code 3."""
-    try:
-        yield
-    except BrokenPipeError:
-        raise
-    except (LayoutError, GitError, LockError) as error:
-        raise MachineFailed(str(error)) from error
-    except (ForeignFolderError, RevisionError) as error:
-        raise click.UsageError(str(error)) from error
-    except (ThemeError, BannerError) as error:
-        raise click.ClickException(f"the theme is at fault: {error}") from error
-    except BrokenProcessPool as error:
-        raise MachineFailed("a worker process was killed; perhaps the memory is full") from error
-    except OSError as error:
-        place = f"{error.filename}: " if error.filename else ""
-        raise MachineFailed(f"{place}{error.strerror or error}") from error
-
-
-class Door(click.Group):
-    """The commands, in each of which the machine may refuse: to read, to write, or to take what is printed."""
-
-    def invoke(self, ctx: click.Context) -> Any:
-        """Run a command; what the machine refuses becomes a message and an exit code."""
-        with naming_refusals():
-            return super().invoke(ctx)
 
 
 def show(findings: Iterable[Finding]) -> None:
@@ -201,11 +159,23 @@ def compare_libraries(library_dir: Path, by_revision: bool, old: str, new: str) 
     What warns less than before comes first. Exit code 1 if NEW has errors.
     """
     open_side = _revision_side(library_dir) if by_revision else _folder_side
-    with open_side(old) as before, open_side(new) as after:
+    with failing_closed(), open_side(old) as before, open_side(new) as after:
         comparison = compare(before, after)
-        click.echo(as_markdown(comparison), nl=False)
+        text = as_markdown(comparison)
+    click.echo(text, nl=False)
     click.echo(f"the new library: {summary(after.findings)}", err=True)
     sys.exit(LIBRARY_HAS_ERRORS if has_errors(after.findings) else DONE)
+
+
+@contextmanager
+def failing_closed() -> Iterator[None]:
+    """Where libraries cannot be compared, the report says so, lest an empty one be taken for "nothing is lost"."""
+    try:
+        yield
+    except Exception as error:
+        if not isinstance(error, click.UsageError):
+            click.echo(NOT_COMPARED, nl=False)
+        raise
 
 
 @contextmanager

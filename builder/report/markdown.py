@@ -32,6 +32,13 @@ LONGEST_LIST: Final = 8
 
 UNCHANGED: Final = "Nothing changed in substance: the playbooks, their numbers and their warnings are as before.\n"
 
+NOT_COMPARED: Final = (
+    "### ⚠️ All warnings may be gone: the libraries could not be compared\n\n"
+    "The comparison ended before it was done; its messages say why. Until it works, take it that every warning of the "
+    "library is gone.\n"
+)
+"""What stands in place of a comparison that failed."""
+
 LESS: Final[Mapping[LossKind, str]] = {
     "hazard": "The hazard {hazard} **is no longer in the catalogue**.",
     "playbook": "{playbook} **no longer names {hazard} anywhere**; it was named by {places}.",
