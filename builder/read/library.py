@@ -9,6 +9,7 @@ from pathlib import Path
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
 from builder.read.checks.entries import library_hazards
+from builder.read.checks.texts import library_texts, text_findings
 from builder.read.common import Plain, is_said_by_check, with_checks
 from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder, PlaybookFile, list_playbooks
@@ -125,6 +126,7 @@ def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] =
     settings = file.settings if file else None
     if file:
         findings += library_hazards(file, files)
+        findings += library_texts(file, files)
     if settings is None or not settings.areas:
         return LibraryRead(None, tuple(in_order(findings)), folder.shown, unread=files.unread)
     listed = list_playbooks(folder, settings.areas)
@@ -162,8 +164,10 @@ def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
     findings += found
     if playbook is None:
         return PlaybookRead(None, findings)
+    whole = not findings
+    findings += islice(text_findings(Playbook, node, source), MANY)
     given = around.settings, around.catalogue, around.unread, around.slugs, root
-    reading = Reading(playbook, node, source, *given, whole=not findings)
+    reading = Reading(playbook, node, source, *given, whole=whole)
     for check in CHECKS:
         findings += islice(check(reading), MANY)
     if not has_errors(findings) and playbook.start is not None:

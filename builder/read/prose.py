@@ -4,10 +4,11 @@ import posixpath
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final, Literal
+from typing import Any, Final, Literal
 from urllib.parse import unquote, urlsplit
 
 from markdown_it import MarkdownIt
+from markdown_it.rules_block.table import escapedSplit
 from markdown_it.token import Token
 
 SCHEMES: Final = frozenset({"http", "https", "mailto"})
@@ -16,8 +17,8 @@ FILE_TYPES: Final = frozenset({".yaml", ".png", ".jpg", ".jpeg", ".webp", ".gif"
 
 
 def parser(*, html: bool = False) -> MarkdownIt:
-    """CommonMark with tables; raw HTML stays text unless ``html`` asks to have it found."""
-    markdown = MarkdownIt("commonmark", {"html": html}).enable("table")
+    """CommonMark with tables; raw HTML stays text unless ``html`` asks to have it found, and labels of links kept."""
+    markdown = MarkdownIt("commonmark", {"html": html, "store_labels": html}).enable("table")
     # Links are judged by the checks, with a finding for each, and not dropped without a word.
     markdown.validateLink = lambda url: True  # type: ignore[method-assign]
     return markdown
@@ -85,3 +86,51 @@ def links_and_html(text: str) -> tuple[tuple[Link, ...], tuple[str, ...]]:
         elif token.type in ("html_inline", "html_block"):
             raw.append(token.content.strip().splitlines()[0])
     return tuple(links), tuple(raw)
+
+
+def beginnings(text: str) -> Iterator[tuple[str, bool]]:
+    """How each line of a Markdown text begins that the page begins anew, and whether it is in the head of a table.
+
+    Such lines are those of paragraphs, headings, items, cells and code, and what follows a hard break.
+    """
+    head = False
+    for token in _FINDER.parse(text):
+        head = token.type == "th_open" or (head and token.type != "th_close")
+        if token.type == "inline":
+            line: list[str] = []
+            for piece in all_tokens(token.children or []):
+                if piece.type == "hardbreak":
+                    yield "".join(line), head
+                    line = []
+                elif piece.type != "image":  # its words follow as a piece of their own
+                    line.append(" " if piece.type == "softbreak" else piece.content)
+            yield "".join(line), head
+        elif token.type in ("fence", "code_block", "html_block"):
+            yield from ((line, False) for line in token.content.splitlines())
+
+
+def unread_pieces(text: str) -> Iterator[str]:
+    """What stands in a Markdown text and on no page: words behind a fence, titles, definitions that nothing uses,
+    and cells of a row beyond those of its head.
+    """
+    env: dict[str, Any] = {}
+    tokens = list(all_tokens(_FINDER.parse(text, env)))
+    lines = text.splitlines()
+    used = {token.meta.get("label") for token in tokens}
+    for label, definition in env.get("references", {}).items():
+        if label not in used:
+            yield " ".join(lines[slice(*definition["map"])]).strip()
+    for definition in env.get("duplicate_refs", ()):
+        yield " ".join(lines[slice(*definition["map"])]).strip()
+    columns = 0
+    for token in tokens:
+        if token.type == "fence" and token.info.strip():
+            yield token.info.strip()
+        elif title := str(token.attrs.get("title", "")).strip():
+            yield title
+        columns = 0 if token.type == "table_open" else columns + (token.type == "th_open")
+        if token.type == "tr_open" and token.map and columns:
+            cells = [cell.strip() for cell in escapedSplit(lines[token.map[0]].strip())]
+            beyond = [cell for cell in cells[columns + (not cells[0]) :] if cell]
+            if beyond:
+                yield " | ".join(beyond)

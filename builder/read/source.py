@@ -11,14 +11,25 @@ from pathlib import Path
 from typing import Final
 
 from builder.read.findings import ERROR, Finding, Severity
+from builder.read.words.letters import INVISIBLE
 
 MAX_BYTES: Final = 1_000_000
 
 # C0 and C1 controls, the two Unicode line separators, half surrogates, the byte order mark and the last two code
 # points of the plane, which are no characters: none has a place in a playbook, and YAML 1.2 (5.1) bars most.
 CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
-# Explicit bidirectional embeddings, overrides and isolates (Unicode UAX #9, section 2).
-BIDI: Final = re.compile("[\u202a-\u202e\u2066-\u2069]")
+# Bidirectional marks, embeddings, overrides and isolates (Unicode UAX #9, section 2).
+BIDI: Final = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+# Scripts in which a joiner or non-joiner between two letters is part of spelling (Unicode UAX #31, section 2.3), and
+# pictures, which a joiner makes one of (UTS #51, section 2.3).
+_PICTURES: Final = "\u2190-\u23ff\u25a0-\u27bf\u2b00-\u2bff\U0001f300-\U0001faff"
+_JOINED: Final = f"\u0600-\u0dff\u1000-\u109f\u1780-\u18af\ufb50-\ufdff\ufe70-\ufefc{_PICTURES}"
+# Characters that are shown as nothing, or that mean nothing without a font of one's own (private use).
+HIDDEN: Final = re.compile(
+    f"(?<![{_JOINED}\ufe0f])[\u200c\u200d]|[\u200c\u200d](?![{_JOINED}])|(?<![{_PICTURES}])\ufe0f"
+    f"|(?![\u200c\u200d\ufe0f]|{CONTROL.pattern}|{BIDI.pattern}){INVISIBLE.pattern}"
+    "|[\ufff9-\ufffc\ue000-\uf8ff\ufdd0-\ufdef\U000f0000-\U0010ffff]"
+)
 TAB: Final = re.compile("\t")
 NEWLINE: Final = re.compile("\r\n|\r|\n")
 
@@ -34,6 +45,12 @@ UNWANTED: Final = (
         "bidi-control",
         "bidirectional control character U+{:04X} makes text look other than it is",
         "delete it; write the text in its natural order",
+    ),
+    (
+        HIDDEN,
+        "invisible-character",
+        "invisible character U+{:04X}",
+        "delete it; nobody sees it, and it takes words apart",
     ),
     (TAB, "tab", "tab character", "use spaces"),
 )
@@ -74,6 +91,11 @@ class Source:
         """Line and column (from 1) of a character offset."""
         line = bisect_right(self._starts, offset)
         return line, offset - self._starts[line - 1] + 1
+
+    def near(self, start: int, end: int, piece: str) -> tuple[int, int]:
+        """The place of a piece of the text between two offsets; of the first, where it is not found to the letter."""
+        found = self.text.find(piece, start, end)
+        return self.place(found if found >= 0 else start)
 
 
 def read_source(path: Path, name: str, root: Path) -> tuple[Source | None, list[Finding]]:

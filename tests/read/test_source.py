@@ -68,6 +68,25 @@ def test_a_byte_order_mark_counts_no_column(tmp_path: Path) -> None:
         ("\u202a", "bidi-control"),
         ("\u202e", "bidi-control"),
         ("\u2066", "bidi-control"),
+        ("\u061c", "bidi-control"),
+        ("\u200e", "bidi-control"),
+        ("\u200f", "bidi-control"),
+        ("\u00ad", "invisible-character"),
+        ("\u034f", "invisible-character"),
+        ("\u180e", "invisible-character"),
+        ("\u200b", "invisible-character"),
+        ("\u200c", "invisible-character"),
+        ("\u200d", "invisible-character"),
+        ("\u2060", "invisible-character"),
+        ("\u2062", "invisible-character"),
+        ("\u2800", "invisible-character"),
+        ("\u3164", "invisible-character"),
+        ("\ufe0f", "invisible-character"),
+        ("\ufffc", "invisible-character"),
+        ("\ue000", "invisible-character"),
+        ("\ufdd0", "invisible-character"),
+        ("\U000e0061", "invisible-character"),
+        ("\U000f0000", "invisible-character"),
         ("\t", "tab"),
     ],
 )
@@ -78,6 +97,17 @@ def test_unwanted_characters_are_found_and_blanked(tmp_path: Path, character: st
     assert (finding.rule, finding.line, finding.column) == (rule, 2, 5)
     assert rule == "tab" or f"U+{ord(character):04X}" in finding.message
     assert finding.hint
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["می\u200cخواهم", "क्\u200dष", "👨\u200d👩\u200d👧", "⚙\ufe0f", "👁\ufe0f\u200d🗨\ufe0f"],
+    ids=["Persian", "Devanagari", "family", "gear", "eye"],
+)
+def test_joiners_stay_where_spelling_or_a_picture_needs_them(tmp_path: Path, text: str) -> None:
+    source, findings = read(tmp_path, f"a: {text}\n".encode())
+    assert source
+    assert (source.text, findings) == (f"a: {text}\n", [])
 
 
 def test_every_line_with_an_unwanted_character_is_named_once(tmp_path: Path) -> None:

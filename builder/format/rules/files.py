@@ -70,5 +70,11 @@ FILES: Final = (
         "title: Washer sprays \u202egnihton",
         "title: Washer sprays nothing",
     ),
+    rule(
+        "invisible-character",
+        "A file holds no characters that nobody sees; they take words apart, so that no search finds them.",
+        "title: Wa\u200bsher sprays nothing",
+        "title: Washer sprays nothing",
+    ),
     rule("tab", "A file is indented with spaces.", "title:\tWasher sprays nothing", "title: Washer sprays nothing"),
 )

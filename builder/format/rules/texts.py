@@ -19,4 +19,25 @@ TEXTS: Final = (
         "do: Measure **across** it.",
         FUSE,
     ),
+    rule(
+        "hidden-text",
+        "All that is written in Markdown can be read on the page.",
+        'do: Measure [across it](#listen "Lever pulled").',
+        "do: Measure [across it](#listen), lever pulled.",
+        FUSE,
+    ),
+    rule(
+        "signal-word",
+        "No text begins with a signal word in capitals, or with its symbol: these stand on the site's own panels only.",
+        "title: CAUTION! Check the fuse",
+        "title: Check the fuse",
+        FUSE,
+    ),
+    rule(
+        "piled-marks",
+        "No text piles marks upon its letters, or draws signs around them.",
+        "title: Check the fuse!\u20e4",
+        "title: Check the fuse!",
+        FUSE,
+    ),
 )

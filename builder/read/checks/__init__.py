@@ -22,7 +22,7 @@ from builder.read.checks.graph import (
 )
 from builder.read.checks.hazards import hazard_denied, hazard_implied, hazard_word
 from builder.read.checks.notes import bad_code, no_time, prove_never
-from builder.read.checks.prose import bad_link, bidi_control, raw_html
+from builder.read.checks.prose import bad_link, raw_html
 from builder.read.checks.readings import range_alone, range_gap
 from builder.read.checks.references import (
     unknown_access,
@@ -67,5 +67,4 @@ CHECKS: Final[tuple[Check, ...]] = (
     range_gap,
     bad_link,
     raw_html,
-    bidi_control,
 )

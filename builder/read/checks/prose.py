@@ -6,9 +6,9 @@ from pathlib import PurePosixPath
 from builder.read.checks.references import work_at
 from builder.read.findings import Finding
 from builder.read.nodes import Location, Node
-from builder.read.prose import FILE_TYPES, SCHEMES, Link, links_and_html, plain_text
+from builder.read.prose import FILE_TYPES, SCHEMES, Link, links_and_html
 from builder.read.reading import Reading
-from builder.read.source import BIDI, leads_out
+from builder.read.source import leads_out
 
 
 def _markdown(reading: Reading) -> Iterator[tuple[Node, str]]:
@@ -17,19 +17,15 @@ def _markdown(reading: Reading) -> Iterator[tuple[Node, str]]:
             yield reading.node.at((*location, "do")), work.do
 
 
-def _at(reading: Reading, node: Node, piece: str) -> tuple[int, int]:
-    """The place of a piece of a text, or of the text where the piece is not found to the letter."""
-    offset = reading.source.text.find(piece, node.start, node.end)
-    return reading.source.place(offset) if offset >= 0 else (node.line, node.column)
-
-
 def bad_link(reading: Reading) -> Iterator[Finding]:
     """A link leads to a place that is safe and there."""
     for node, text in _markdown(reading):
         for link in links_and_html(text)[0]:
             problem = _problem(reading, link)
             if problem:
-                yield reading.source.finding(*_at(reading, node, link.target), "bad-link", *problem)
+                yield reading.source.finding(
+                    *reading.source.near(node.start, node.end, link.target), "bad-link", *problem
+                )
 
 
 def _problem(reading: Reading, link: Link) -> tuple[str, str] | None:
@@ -73,19 +69,11 @@ def _file_problem(reading: Reading, link: Link) -> tuple[str, str] | None:
     return None
 
 
-def bidi_control(reading: Reading) -> Iterator[Finding]:
-    """A control character that an entity such as ``&#x202e;`` hides from the eye."""
-    for node, text in _markdown(reading):
-        if match := BIDI.search(plain_text(text)):
-            message = f"an entity stands for the bidirectional control character U+{ord(match[0]):04X}"
-            hint = "delete it; write the text in its natural order"
-            yield reading.source.finding(node.line, node.column, "bidi-control", message, hint)
-
-
 def raw_html(reading: Reading) -> Iterator[Finding]:
     """Raw HTML would be shown as text."""
     for node, text in _markdown(reading):
         for piece in links_and_html(text)[1]:
             message = f"raw HTML `{piece[:60]}`"
             hint = "write Markdown; put code and signs such as `<` in backticks"
-            yield reading.source.finding(*_at(reading, node, piece), "raw-html", message, hint)
+            place = reading.source.near(node.start, node.end, piece)
+            yield reading.source.finding(*place, "raw-html", message, hint)

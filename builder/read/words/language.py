@@ -10,6 +10,7 @@
 ``parts``    pieces of phrases by name, for use as ``$NAME``.
 ``never``    phrases that call for nothing: their words count as unknown, or only the terms with a ``=`` before them.
 ``hazards``  by hazard: phrases that call for it.
+``signals``  signal words in capitals, as the theme says them and as others might: a text must not begin with one.
 ``own``      how the words of a library's own hazards change their form: ``drop`` endings, ``add`` others, or ``double``
              the last letter before an ending.
 
@@ -69,6 +70,7 @@ class Language(BaseModel):
     parts: dict[str, tuple[str, ...]] = {}
     never: tuple[str, ...] = ()
     hazards: dict[str, tuple[str, ...]] = {}
+    signals: str = ""
     own: Inflection = Inflection()
 
     def words(self, listed: str) -> set[str]:

@@ -44,8 +44,6 @@ def test_every_text_of_a_step_or_ending_is_looked_at(found: Found, pieces: tuple
         "do: Cover the *timing* belt.",
         "do: Cover the timing-belt.",
         "do: Cover the TIMING\u00a0BELT.",
-        "do: Cover the tim\u00ading belt.",
-        "do: Cover the timing b\u200belt.",
         "do: Cover the [timing](fan.yaml) belt.",
         "do: Cover the t&#105;ming belt.",
         "do: Cover the `timing belt`.",
@@ -57,6 +55,13 @@ def test_every_text_of_a_step_or_ending_is_looked_at(found: Found, pieces: tuple
 )
 def test_a_word_is_found_however_it_is_written(found: Found, written: str) -> None:
     assert [one.rule for one in found(DO, written)] == ["hazard-word"]
+
+
+@pytest.mark.parametrize(
+    "written", ["tim\u00ading belt", "timing b\u200belt", "timing&#x200b; belt", "timing be&shy;lt"]
+)
+def test_an_invisible_character_hides_no_word(found: Found, written: str) -> None:
+    assert sorted(one.rule for one in found(DO, f"do: Cover the {written}.")) == ["hazard-word", "invisible-character"]
 
 
 @pytest.mark.parametrize("written", ["do: Hijack the jacket.", "do: The belt. Timing matters.", "do: '[it](fan.yaml)'"])

@@ -131,10 +131,3 @@ def test_a_block_of_html_is_found(found: Found) -> None:
 
 def test_plain_signs_are_no_html(found: Found) -> None:
     assert found(DO, "do: 'Below 5 V < 12 V, `<b>` is code, a <- b.'") == []
-
-
-@pytest.mark.parametrize("entity", ["&#x202e;", "&#8238;", "&#x2066;", "&#x202D;"])
-def test_an_entity_brings_in_no_turn_of_direction(found: Found, entity: str) -> None:
-    (finding,) = found(DO, f"do: 'Measure {entity} it.'")
-    assert (finding.rule, finding.line, finding.column, finding.severity) == ("bidi-control", 34, 9, "error")
-    assert "an entity stands for the bidirectional control character U+20" in finding.message
