@@ -215,7 +215,8 @@ def _side(folder: Path, shown: Path) -> LibraryRead:
 @dot_option
 @theme_option
 @click.option("--workers", metavar="N", type=click.IntRange(1), help="Processes to work with (default: one a core).")
-def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers: int | None) -> None:
+@click.option("--archive/--no-archive", default=True, show_default=True, help="The whole site as a zip file as well.")
+def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers: int | None, archive: bool) -> None:
     """Build the site. A library with errors leaves the old site as it is."""
     started = perf_counter()
     with fresh_folder(out, tell) as folder, Workers(workers) as crew:
@@ -229,7 +230,7 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
         if history.note:
             click.echo(history.note, err=True)
         with progress(len(library.playbooks)) as advance:
-            pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance)
+            pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance, archive)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
     click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(read.findings)}")

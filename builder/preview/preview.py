@@ -22,6 +22,7 @@ from builder.publish.build import Build
 from builder.publish.data.jobschema import job_schema_text
 from builder.publish.data.search import write_search
 from builder.publish.guard import BannerError
+from builder.publish.hosting.version import VERSION_FILE, version_text
 from builder.publish.pages import address
 from builder.publish.pages.lists import list_pages, write_home, write_moved
 from builder.publish.pages.pages import Rendered
@@ -178,6 +179,7 @@ class Preview:
             address.HOME: lambda: write_home(held, self.memory.cards_of(held), 0),
             address.SEARCH: lambda: write_search(held),
             MANIFEST: lambda: held.write(MANIFEST, held.pages.json_text(web_manifest(held))),
+            VERSION_FILE: lambda: held.write(name, version_text("")),
             address.SCHEMA: lambda: held.write(name, schema_text()),
             address.JOB_SCHEMA: lambda: held.write(name, job_schema_text()),
         }

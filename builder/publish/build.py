@@ -20,7 +20,10 @@ class AddressTakenError(Exception):
 
 @dataclass(frozen=True)
 class Build:
-    """``folder`` is where pages are written to, ``titles`` are those of all playbooks by slug."""
+    """``folder`` is where pages are written to, ``titles`` are those of all playbooks by slug.
+
+    ``archive`` says whether the site is also wanted as one file.
+    """
 
     library: Library
     library_root: Path
@@ -31,6 +34,7 @@ class Build:
     dot: Path | None
     history: History
     theme: Theme = BUILT_IN
+    archive: bool = True
 
     @cached_property
     def pages(self) -> Pages:
@@ -54,8 +58,12 @@ class Build:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """What was written for a playbook: its card, the pages, and files of the library to bring along."""
+    """What was written for a playbook: its card, the pages, and files of the library to bring along.
+
+    ``needs`` are all files of the site, its own ones included, that an owner needs who takes along this playbook alone.
+    """
 
     card: Card
     pages: Sequence[str]
     files: frozenset[str]
+    needs: frozenset[str]

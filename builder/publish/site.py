@@ -1,6 +1,8 @@
 """The site: every page of a library, written to a folder."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import nullcontext
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,20 +18,15 @@ from builder.publish.data.jobschema import job_schema_text, made_modules
 from builder.publish.data.model import data_file, model_of
 from builder.publish.data.search import write_search
 from builder.publish.guard import require_sheet_panels, require_walk_panels, require_work_panels
+from builder.publish.hosting.archive import Archive, Sealing, seal, sealed
 from builder.publish.hosting.feed import FEED, feed_of
 from builder.publish.hosting.headers import HEADERS_FILE, headers_text
-from builder.publish.hosting.offline import (
-    FILE_LIST,
-    SERVICE_WORKER,
-    file_list,
-    site_bytes,
-    site_files,
-    write_archive,
-)
+from builder.publish.hosting.offline import FILE_LIST, SERVICE_WORKER, file_list, list_text, site_bytes, site_files
 from builder.publish.hosting.structured import how_to
 from builder.publish.hosting.uploads import UPLOADS_FILE, uploads_text
+from builder.publish.hosting.version import VERSION_FILE, version_text
 from builder.publish.pages import address
-from builder.publish.pages.cards import Card, card_of
+from builder.publish.pages.cards import card_of
 from builder.publish.pages.edits import edits_of
 from builder.publish.pages.index import index_of
 from builder.publish.pages.lists import write_home, write_lists, write_moved
@@ -58,10 +55,11 @@ def write_site(
     history: History = NO_HISTORY,
     theme: Theme = BUILT_IN,
     advance: Callable[[], None] = lambda: None,
+    archive: bool = True,
 ) -> int:
     """Write every page of a library that has no errors to a folder, and give the number of pages.
 
-    ``advance`` is called for every playbook that is done.
+    ``advance`` is called for every playbook that is done; ``archive`` says whether the site is also wanted as one file.
 
     Raises:
         LayoutError: the layout program is missing or failed.
@@ -69,6 +67,7 @@ def write_site(
         OSError: the machine refuses.
     """
     build, assets = build_of(library, library_root, folder, dot, history, theme)
+    build = replace(build, archive=archive)
     library = build.library
     for name, data in assets.items():
         path = folder / build.assets[name]
@@ -90,7 +89,8 @@ def write_site(
     _write_feed(build)
     (folder / ".nojekyll").write_bytes(b"")
     build.write(MANIFEST, build.pages.json_text(web_manifest(build)))
-    _take_along(build, cards)
+    write_home(build, cards, site_bytes(folder, site_files(folder)))
+    _take_along(build, written, run)
     published = site_files(folder)
     build.write(UPLOADS_FILE, uploads_text(published))
     build.write(HEADERS_FILE, headers_text())
@@ -114,17 +114,31 @@ def build_of(
     return Build(library, library_root, index_of(library), titles, names, folder, dot, history, theme), assets
 
 
-def _take_along(build: Build, cards: Mapping[str, Card]) -> None:
-    """The home page (which says how large the site is), the service worker with its list, and the zip file."""
-    write_home(build, cards, site_bytes(build.folder, site_files(build.folder)))
+def _take_along(build: Build, written: Sequence[Written], run: Run) -> None:
+    """What devices need to keep the site or a part of it, the version, and the zip file.
+
+    The zip file does not know the commit, so that it stays the same where no page has changed.
+    """
     names = site_files(build.folder)
-    size = site_bytes(build.folder, names)
-
-    def closing(version: str) -> dict[str, str]:
-        worker = build.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version).text
-        return {SERVICE_WORKER: worker, FILE_LIST: file_list(version, size, names)}
-
-    write_archive(build.folder, names, closing)
+    areas = {area: [one.card.slug for one in written if one.card.area == area] for area in build.library.settings.areas}
+    files = []
+    with (build.folder / address.ARCHIVE).open("wb") if build.archive else nullcontext() as file:
+        archive = Archive(file) if file else None
+        for one in run(seal, names, Sealing(build.folder, build.archive)):
+            files.append(replace(one, packed=None))
+            if archive:
+                archive.add(one, build.folder)
+        listed = file_list(files, {one.card.slug: one.needs for one in written}, areas)
+        version = listed["version"]
+        worker = build.pages.render(SERVICE_WORKER, SERVICE_WORKER, version=version, version_file=VERSION_FILE).text
+        closing = {FILE_LIST: list_text(listed), SERVICE_WORKER: worker}
+        for name, text in closing.items():
+            build.write(name, text)
+        build.write(VERSION_FILE, version_text(version, build.history))
+        if archive:
+            for name, text in {**closing, VERSION_FILE: version_text(version)}.items():
+                archive.add(sealed(name, text.encode()))
+            archive.close()
 
 
 @naming_theme_faults()
@@ -135,8 +149,24 @@ def write_playbook(build: Build, slug: str) -> Written:
     files = list(playbook_files(build, reckoning, view))
     for file in files:
         build.write(file.page, file.text)
-    pages = [file.page for file in files if file.page.endswith(".html")]
-    return Written(card_of(view, reckoning), pages, frozenset().union(*(file.files for file in files)))
+    made = [file.page for file in files]
+    brought = frozenset().union(*(file.files for file in files))
+    needs = frozenset([*made, *(f"files/{name}" for name in brought), *_linked(view)])
+    pages = [page for page in made if page.endswith(".html")]
+    return Written(card_of(view, reckoning), pages, brought, needs)
+
+
+def _linked(view: PlaybookView) -> Iterator[str]:
+    """Pages of what a playbook names, to which its pages link."""
+    named: dict[address.Kind, Iterable[str]] = {
+        "tool": (name for name, _ in view.tools),
+        "part": (name for name, _ in view.parts),
+        "access": (name for name, _ in view.access),
+        "cause": view.playbook.causes,
+        "code": view.playbook.symptom.codes,
+    }
+    for kind, names in named.items():
+        yield from (address.page(kind, name) for name in names)
 
 
 def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> Iterator[Rendered]:

@@ -57,7 +57,7 @@ def test_a_template_can_extend_the_built_in_one_that_it_replaces(build: Run, wri
         assert "does not replace the workshop manual" in html
 
 
-def test_assets_replace_and_add(build: Run, write_theme: Run, tmp_path: Path) -> None:
+def test_assets_replace_and_add_and_style_sheets_are_minified(build: Run, write_theme: Run, tmp_path: Path) -> None:
     theme = write_theme(
         {
             "assets/card.css": "body { color: navy; }\n",
@@ -70,8 +70,8 @@ def test_assets_replace_and_add(build: Run, write_theme: Run, tmp_path: Path) ->
     done = build(theme)
     assert (done.returncode, done.stderr) == (0, "")
     assets = {path.name.split(".")[0]: path for path in (tmp_path / "site" / "assets").glob("*.css")}
-    assert assets["card"].read_text(encoding="utf-8") == "body { color: navy; }\n"
-    assert assets["extra"].read_text(encoding="utf-8") == "h1 { color: teal; }\n"
+    assert assets["card"].read_text(encoding="utf-8") == "body{color:navy}"
+    assert assets["extra"].read_text(encoding="utf-8") == "h1{color:teal}"
     page = (tmp_path / "site" / "playbook" / "horn.html").read_text(encoding="utf-8")
     assert f'href="../assets/{assets["extra"].name}"' in page
     assert not list((tmp_path / "site").rglob("*hidden*"))

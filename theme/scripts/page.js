@@ -3,6 +3,7 @@
 import { scope, worker } from "./device/worker.js";
 import { all, h, one } from "./show/dom.js";
 import { order } from "./show/units.js";
+import { held } from "./site/data.js";
 import { say } from "./site/words.js";
 
 /**
@@ -25,7 +26,20 @@ async function announceVersions(container) {
   if (registration && registration.active) registration.active.postMessage({ kind: "state" });
 }
 
+/**
+ * The version of the library stands in a file of its own, so that no page changes with it.
+ * @param {HTMLElement} place
+ */
+async function showVersion(place) {
+  const { commit, dirty, contents } = await held("version.js", "version");
+  const version = commit || contents;
+  const said = say("Version {version}", { version });
+  if (version) place.textContent = dirty ? said + say(", with changes that are not committed") : said;
+  place.hidden = !version;
+}
+
 for (const element of all(HTMLElement, ".needs-js")) element.hidden = false;
 order(document);
 addEventListener("storage", () => order(document));
 if (worker) announceVersions(worker).catch(() => { /* no service worker here */ });
+for (const place of all(HTMLElement, ".version")) showVersion(place).catch(() => { /* it says none */ });

@@ -1,22 +1,12 @@
-"""Taking the site along: the list of its files for the service worker, and the whole of it as a zip file.
-
-The zip file stores its files as they are: a compressor's output differs between its versions, and the same input
-must give the same bytes on any machine.
-"""
+"""Taking the site along: what the service worker keeps of it, each file by its size and its SHA-256."""
 
 import hashlib
 import json
-import zipfile
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
-from builder.publish.pages.address import ARCHIVE
-
-FIRST_DAY: Final = (1980, 1, 1, 0, 0, 0)
-"""The date of every file in the zip file: the first that the format knows."""
-
-PLAIN_FILE: Final = 0o100644 << 16
+from builder.publish.hosting.archive import Sealed
 
 SERVICE_WORKER: Final = "sw.js"
 FILE_LIST: Final = "offline.json"
@@ -33,30 +23,24 @@ def site_bytes(folder: Path, names: Sequence[str]) -> int:
     return sum((folder / name).stat().st_size for name in names)
 
 
-def file_list(version: str, size: int, names: Sequence[str]) -> str:
-    """What the service worker keeps, as JSON: the version, the bytes of all files, and their names."""
-    return json.dumps({"version": version, "bytes": size, "files": names}, separators=(",", ":")) + "\n"
+def file_list(
+    files: Sequence[Sealed], sets: Mapping[str, Iterable[str]], areas: Mapping[str, Sequence[str]]
+) -> dict[str, Any]:
+    """What can be kept, ready for JSON.
 
-
-def write_archive(folder: Path, names: Sequence[str], closing: Callable[[str], Mapping[str, str]]) -> None:
-    """Write the whole site as one zip file, the same bytes for the same files.
-
-    The version of the site changes with the name or the bytes of any file. ``closing`` gives the files, by name, that
-    hold it; they are written to the folder and come last.
+    ``files`` are name, bytes and SHA-256 of each; ``sets`` say by slug which of them (by number) a playbook needs, and
+    ``areas`` which playbooks an area has. What is in no set is needed by all. The version is a hash of the rest, so it
+    changes with any name or byte.
     """
-    digest = hashlib.sha256()
-    with zipfile.ZipFile(folder / ARCHIVE, "w", zipfile.ZIP_STORED) as archive:
-        for name in names:
-            data = (folder / name).read_bytes()
-            digest.update(f"{name}\0".encode() + hashlib.sha256(data).digest())
-            archive.writestr(_entry(name), data)
-        for name, text in closing(digest.hexdigest()[:16]).items():
-            (folder / name).write_text(text, encoding="utf-8", newline="\n")
-            archive.writestr(_entry(name), text.encode())
+    numbers = {file.name: number for number, file in enumerate(files)}
+    listed: dict[str, Any] = {
+        "files": [[file.name, file.size, file.digest] for file in files],
+        "sets": {slug: sorted(numbers[name] for name in sets[slug] if name in numbers) for slug in sorted(sets)},
+        "areas": {area: list(slugs) for area, slugs in areas.items()},
+    }
+    return {"version": hashlib.sha256(list_text(listed).encode()).hexdigest()[:16], **listed}
 
 
-def _entry(name: str) -> zipfile.ZipInfo:
-    entry = zipfile.ZipInfo(name, FIRST_DAY)
-    entry.create_system = 3
-    entry.external_attr = PLAIN_FILE
-    return entry
+def list_text(listed: Mapping[str, Any]) -> str:
+    """The list as it stands in its file."""
+    return json.dumps(listed, ensure_ascii=False, separators=(",", ":")) + "\n"

@@ -59,7 +59,7 @@ def list_pages(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, s
     """Template, address and view of every list."""
     areas = _areas(build, cards)
     for name, area in build.library.settings.areas.items():
-        yield "area.html", address.page("area", name), {"name": area.title, "cards": areas[name]}
+        yield "area.html", address.page("area", name), {"area": name, "name": area.title, "cards": areas[name]}
     yield from _catalogue(build, cards)
     yield from _codes(build, cards)
     yield from _causes(build, cards)
@@ -84,7 +84,8 @@ def write_moved(build: Build) -> int:
 
 def write_home(build: Build, cards: Mapping[str, Card], size: int) -> None:
     """Write the home page, which says how large the site is in bytes."""
-    view = {"areas": _areas(build, cards), "codes": build.index.codes, "site_size": build.pages.figures.bytes(size)}
+    view: dict[str, Any] = {"areas": _areas(build, cards), "codes": build.index.codes, "archive": build.archive}
+    view["site_size"] = build.pages.figures.bytes(size)
     build.write(address.HOME, build.pages.render("home.html", address.HOME, **view).text)
 
 

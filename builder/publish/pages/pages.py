@@ -93,7 +93,6 @@ class Pages:
             "policy": POLICY,
             "site_id": hashlib.sha256(self.library.settings.title.encode()).hexdigest()[:10],
             "assets": self.assets,
-            "history": self.history,
             "feed": FEED if feed_of(self.library, self.history) else "",
             "address": address,
             "money_range": figures.money_range,

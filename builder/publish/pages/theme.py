@@ -23,6 +23,7 @@ from jinja2 import (
     TemplateSyntaxError,
 )
 from jinja2.bccache import Bucket
+from rcssmin import cssmin
 
 import builder
 from builder.publish.guard import refuse_hiding_styles
@@ -89,7 +90,7 @@ def theme_at(folder: Path) -> Theme:
 
 
 def read_assets(theme: Theme = BUILT_IN) -> dict[str, bytes]:
-    """Every file of the theme's ``assets`` folder, by its name; hidden files are passed over.
+    """Every file of the theme's ``assets`` folder, by its name, style sheets minified; hidden files are passed over.
 
     Raises:
         BannerError: a style sheet of one's own hides the safety banner.
@@ -98,7 +99,8 @@ def read_assets(theme: Theme = BUILT_IN) -> dict[str, bytes]:
     for name, data in own.items():
         if name.endswith(".css"):
             refuse_hiding_styles(name, data.decode("utf-8", errors="replace"))
-    return dict(sorted({**_files_of(theme_folder() / ASSETS), **own}.items()))
+    found = {**_files_of(theme_folder() / ASSETS), **own}
+    return {name: cssmin(data) if name.endswith(".css") else data for name, data in sorted(found.items())}
 
 
 def _files_of(folder: Path) -> dict[str, bytes]:

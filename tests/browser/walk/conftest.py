@@ -312,6 +312,14 @@ class _MovableHandler(SimpleHTTPRequestHandler):
 
     def do_GET(self) -> None:
         name = self.path.removeprefix("/under/here/")
+        self.site.asked.append(name)
+        if self.site.portal is not None and name not in self.site.spared:
+            self.send_response(200)
+            self.send_header("Content-Type", "text/html")
+            self.send_header("Content-Length", str(len(self.site.portal)))
+            self.end_headers()
+            self.wfile.write(self.site.portal)
+            return
         if name not in self.site.leads:
             super().do_GET()
             return
@@ -332,13 +340,17 @@ class _MovableHandler(SimpleHTTPRequestHandler):
 class Server:
     """A site in a folder of its own that can be rebuilt and stopped.
 
-    ``leads`` says from which files it leads to others (with a 302), ``led`` what was led so.
+    ``leads`` says from which files it leads to others (with a 302), ``led`` what was led so, ``asked`` what was asked
+    for. With a ``portal`` every file but those ``spared`` is that page, as a captive portal has it.
     """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.leads: dict[str, str] = {}
         self.led: list[str] = []
+        self.asked: list[str] = []
+        self.portal: bytes | None = None
+        self.spared: set[str] = set()
         handler = partial(_MovableHandler, directory=str(folder), site=self)
         self._server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
         self._server.daemon_threads = True

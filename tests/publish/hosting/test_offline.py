@@ -1,20 +1,28 @@
-"""The site taken along: its list of files, its version, and the zip file."""
+"""The site taken along: its list of files with their hashes, and what an unrelated commit changes."""
 
+import hashlib
 import json
 import re
-import zipfile
-from typing import Any
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final
 
-from builder.publish.hosting.offline import site_files
+import pytest
+
+from builder.publish.hosting.archive import sealed
+from builder.publish.hosting.offline import file_list, site_files
 from builder.publish.site import write_site
 from builder.read.library import read_library
 
+CLOSING: Final = {"sw.js", "offline.json", "site.zip", "version.js"}
+Tree = Callable[[Path], dict[str, bytes]]
 
-def built(folder: Any, site: Any) -> Any:
+
+def built(folder: Any, site: Any, archive: bool = True) -> Any:
     library = read_library(folder).library
     assert library
     site.mkdir()
-    write_site(library, folder, site)
+    write_site(library, folder, site, archive=archive)
     return site
 
 
@@ -22,13 +30,28 @@ def listed(site: Any) -> dict[str, Any]:
     return json.loads((site / "offline.json").read_text(encoding="utf-8"))
 
 
-def test_the_list_names_every_file_that_a_page_may_ask_for(site_dir):
+def test_the_list_has_every_file_that_a_page_may_ask_for_with_its_size_and_hash(site_dir):
+    files = {name: (size, sha) for name, size, sha in listed(site_dir)["files"]}
+    assert files.keys() | CLOSING >= set(site_files(site_dir)) - {"headers.txt", "uploads.tsv"}
+    assert not CLOSING & files.keys()
+    for name, (size, sha) in files.items():
+        data = (site_dir / name).read_bytes()
+        assert (len(data), hashlib.sha256(data).hexdigest()) == (size, sha), name
+
+
+def test_a_playbook_needs_its_own_files_and_the_pages_that_it_links_to(site_dir, demo_pages):
     site = listed(site_dir)
-    closing = {"sw.js", "offline.json", "site.zip"}
-    assert set(site["files"]) | closing >= set(site_files(site_dir)) - {"headers.txt", "uploads.tsv"}
-    assert all((site_dir / name).is_file() for name in site["files"])
-    assert not closing & set(site["files"])
-    assert site["bytes"] == sum((site_dir / name).stat().st_size for name in site["files"])
+    names = [name for name, _, _ in site["files"]]
+    some = {number for numbers in site["sets"].values() for number in numbers}
+    for_all = {name for number, name in enumerate(names) if number not in some}
+    assert {"index.html", "walk.html", "404.html", "data/search.js", "manifest.webmanifest"} <= for_all
+    assert sorted(slug for slugs in site["areas"].values() for slug in slugs) == sorted(site["sets"])
+    for slug, numbers in site["sets"].items():
+        own = {names[number] for number in numbers}
+        assert {f"playbook/{slug}.html", f"flow/{slug}.svg", f"data/playbook/{slug}.js"} <= own
+        links = [link.get("href", "").partition("#")[0] for link in demo_pages[f"playbook/{slug}.html"].iter("a")]
+        near = {link.removeprefix("../") for link in links if link.startswith("../")}
+        assert {link for link in near if "playbook/" not in link} <= own | for_all | {""}, slug
 
 
 def test_the_service_worker_has_the_version_of_the_list(site_dir):
@@ -48,14 +71,41 @@ def test_the_version_changes_with_a_word_and_with_nothing_else(small_library, tm
     assert listed(built(small_library, tmp_path / "other"))["version"] != listed(first)["version"]
 
 
-def test_the_zip_file_holds_the_whole_site_as_it_is(site_dir):
-    with zipfile.ZipFile(site_dir / "site.zip") as archive:
-        assert archive.testzip() is None
-        names = archive.namelist()
-        for entry in archive.infolist():
-            assert entry.date_time == (1980, 1, 1, 0, 0, 0)
-            assert entry.compress_type == zipfile.ZIP_STORED
-            assert entry.external_attr >> 16 == 0o100644
-            assert archive.read(entry) == (site_dir / entry.filename).read_bytes()
-    assert len(names) == len(set(names))
-    assert set(listed(site_dir)["files"]) | {"sw.js", "offline.json"} == set(names)
+def test_the_version_changes_with_any_byte_name_or_set() -> None:
+    files = [sealed("a.html", b"one"), sealed("b.html", b"two")]
+    versions = {
+        file_list(files, {"s": ["a.html"]}, {"area": ["s"]})["version"],
+        file_list([files[0], sealed("b.html", b"too")], {"s": ["a.html"]}, {"area": ["s"]})["version"],
+        file_list([files[0], sealed("c.html", b"two")], {"s": ["a.html"]}, {"area": ["s"]})["version"],
+        file_list(files, {"s": ["b.html"]}, {"area": ["s"]})["version"],
+        file_list(files, {"s": ["a.html"]}, {"area": []})["version"],
+    }
+    assert len(versions) == 5
+
+
+def test_an_unrelated_commit_changes_the_file_of_the_version_and_no_other(
+    committed_library: Path, tmp_path: Path, run_builder: Callable[..., Any], run_git: Callable[..., str], tree: Tree
+) -> None:
+    """Beside it only the build's own hidden record, which holds the hash of every file."""
+
+    def build() -> dict[str, bytes]:
+        done = run_builder("build", "--library", committed_library, "--out", tmp_path / "site")
+        assert done.returncode == 0, done.stderr
+        return {name: data for name, data in tree(tmp_path / "site").items() if not name.startswith(".")}
+
+    before = build()
+    (committed_library.parent / "NOTES").write_text("Not about any playbook.\n", encoding="utf-8")
+    run_git(committed_library.parent, "add", ".")
+    run_git(committed_library.parent, "commit", "--quiet", "--message=unrelated")
+    after = build()
+    assert before.keys() == after.keys()
+    assert [name for name in before if before[name] != after[name]] == ["version.js"]
+    assert run_git(committed_library.parent, "rev-parse", "HEAD")[:10].encode() in after["version.js"]
+
+
+@pytest.mark.parametrize("archive", [True, False])
+def test_the_zip_file_is_there_and_linked_only_if_it_is_wanted(small_library, tmp_path, archive):
+    site = built(small_library, tmp_path / "site", archive)
+    assert (site / "site.zip").exists() == archive
+    assert ("site.zip" in (site / "index.html").read_text(encoding="utf-8")) == archive
+    assert ("site.zip" in (site / "uploads.tsv").read_text(encoding="utf-8")) == archive

@@ -5,6 +5,7 @@ import { currency, lang } from "../site/site.js";
 const whole = new Intl.NumberFormat(lang, { style: "currency", currency, maximumFractionDigits: 0, minimumFractionDigits: 0 });
 const exact = new Intl.NumberFormat(lang, { style: "currency", currency, roundingMode: "halfEven" });
 const percent = new Intl.NumberFormat(lang, { style: "percent", maximumFractionDigits: 0 });
+const tenths = new Intl.NumberFormat(lang, { maximumFractionDigits: 1 });
 const plain = new Intl.NumberFormat(lang, { maximumFractionDigits: 0 });
 
 /**
@@ -62,6 +63,12 @@ export function share(part) {
   if (full === 100 && part < 1 - 1e-9) return `> ${percent.format(0.99)}`;
   return percent.format(full / 100);
 }
+
+/**
+ * Bytes in megabytes of a million, to a tenth.
+ * @param {number} count
+ */
+export const bytes = (count) => `${tenths.format(Math.max(1, Math.round(count / 1e5)) / 10)} MB`;
 
 /**
  * @param {number} low
