@@ -6,7 +6,7 @@ from math import isclose
 from operator import attrgetter
 from typing import Final, NamedTuple
 
-from builder.reckon.amounts import add_up
+from builder.reckon.amounts import add_up, whole_sum
 from builder.reckon.bill import path_bill
 from builder.reckon.graph import Graph, Key
 from builder.reckon.paths import LISTED, listed_paths
@@ -93,7 +93,7 @@ def _path_numbers(reckoning: Reckoning, results: Sequence[str], way: Sequence[in
     odds = reckoning.odds
     chance = None
     if odds:
-        chance = sum(odds.weights(reckoning.graph, results)) / (odds.share_unit * odds.unit ** len(results))
+        chance = whole_sum(odds.weights(reckoning.graph, results)) / (odds.share_unit * odds.unit ** len(results))
     return PathNumbers(add_up(bill.money).mean, add_up(bill.minutes).mean, chance)
 
 
@@ -122,5 +122,5 @@ def _common_count(old: Graph, new: Graph) -> int:
             continue
         ways = {edge.result: old.nodes[edge.target][:2] for edge in old.edges[j]}
         both = [edge.target for edge in new.edges[i] if ways.get(edge.result) == new.nodes[edge.target][:2]]
-        counts[i] = sum(counts.get(target, 0) for target in both)
+        counts[i] = whole_sum(counts.get(target, 0) for target in both)
     return counts.get(0, 0) if old.nodes[0][:2] == new.nodes[0][:2] else 0

@@ -1,6 +1,6 @@
 """Charts that answer at a glance: what share of owners is done by how much money."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from math import ceil, log10
 from typing import Final
@@ -16,6 +16,8 @@ RIGHT: Final = 16
 TOP: Final = 14
 BOTTOM: Final = 36
 MARKS: Final = (0.5, 0.8, 0.95)
+MOST_STEPS: Final = 1000
+"""A curve of more steps than this is drawn without those that are less than this part of its height."""
 
 
 def spending_chart(
@@ -44,13 +46,22 @@ def spending_chart(
         _text(chart, across(money), HEIGHT - BOTTOM + 22, figures.money(money), anchor)
     points = [f"{across(0):.1f},{upwards(0):.1f}"]
     reached = 0.0
-    for money, chance in curve:
+    for money, chance in _thinned(curve):
         points.append(f"{across(money):.1f},{upwards(reached):.1f}")
         reached = float(chance)
         points.append(f"{across(money):.1f},{upwards(reached):.1f}")
     points.append(f"{across(most):.1f},{upwards(reached):.1f}")
     ET.SubElement(chart, f"{{{SVG}}}polyline", {"class": "curve", "points": " ".join(points)})
     return chart
+
+
+def _thinned(curve: Sequence[tuple[float, Fraction]]) -> Iterator[tuple[float, Fraction]]:
+    """The steps of a curve; where they are many, those too low to be seen are taken together at the last of them."""
+    reached = Fraction(0)
+    for money, chance in curve:
+        if len(curve) <= MOST_STEPS or chance - reached >= Fraction(1, MOST_STEPS) or chance == curve[-1][1]:
+            yield money, chance
+            reached = chance
 
 
 def _root(title: str, description: str) -> ET.Element:

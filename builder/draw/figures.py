@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import lru_cache
 from typing import Final
 
@@ -9,6 +10,9 @@ from babel import Locale
 from babel.numbers import format_currency, format_decimal, format_percent
 
 from builder.read.records import Settings
+
+UNREADABLE: Final = 10**21
+RAISED: Final = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 BEFORE_UNIT: Final = re.compile(
     r"(?<=\d) (?=(?:%|°C|°F|mm|cm|m|km|km/h|V|mV|A|mA|Ω|kΩ|bar|mbar|kPa|N·m|g|kg|l|ml|h|min|s)(?!\w))"
@@ -58,8 +62,11 @@ class Figures:
         return first if first == last else f"{first} – {last}"
 
     def count(self, count: int) -> str:
-        """A whole number, its thousands set apart."""
-        return str(format_decimal(count, locale=self.locale))
+        """A whole number, its thousands set apart; one with more digits than anyone reads by its power of ten."""
+        if count < UNREADABLE:
+            return str(format_decimal(count, locale=self.locale))
+        digits, _, power = f"{Decimal(count):.1e}".partition("e+")
+        return f"{format_decimal(Decimal(digits), locale=self.locale)} × 10{power.translate(RAISED)}"
 
     def bytes(self, count: int) -> str:
         """A number of bytes in megabytes of a million."""

@@ -4,7 +4,8 @@ Source: Malcolm, Roseboom, Clark and Fazar, "Application of a Technique for Rese
 Evaluation", Operations Research 7 (1959): mean (low + 4·likely + high)/6, standard deviation (high − low)/6.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from math import fsum, sqrt
 from typing import NamedTuple
 
@@ -19,6 +20,25 @@ class Sum(NamedTuple):
     high: float
     mean: float
     sd: float
+
+
+def whole_sum(numbers: Iterable[int]) -> int:
+    """The sum of whole numbers.
+
+    The built-in ``sum`` stands nowhere else in this room: from Python 3.12 on it adds floats in another way, and the
+    same library would give other figures. Floats are added with :func:`math.fsum`, which rounds once.
+    """
+    return sum(numbers)
+
+
+def exact_sum(fractions: Iterable[Fraction]) -> Fraction:
+    """The sum of fractions; 0 of none."""
+    return sum(fractions, Fraction(0))
+
+
+def share_sum(shares: Iterable[float]) -> float:
+    """The sum of shares of 1 that exclude each other, which is never more than 1, whatever their last digits are."""
+    return min(1.0, fsum(shares))
 
 
 def mean(amount: Amount) -> float:

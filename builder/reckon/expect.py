@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import fsum
 from typing import NamedTuple
 
-from builder.reckon.amounts import mean
+from builder.reckon.amounts import mean, share_sum
 from builder.reckon.bill import Bill, Item
 from builder.reckon.reckoning import Reckoning, Row
 
@@ -39,7 +39,7 @@ def carried_back(
             row = stop(i)
         elif row is None:
             following = [(rows[edge.target], reckoning.given_odds.likelihoods[i][e]) for e, edge in enumerate(edges)]
-            row = tuple(sum(after[c] * chance[c] for after, chance in following) for c in causes)
+            row = tuple(fsum([after[c] * chance[c] for after, chance in following]) for c in causes)
         rows[i] = row
     return rows
 
@@ -126,7 +126,7 @@ def _users(bill: Bill, names: Callable[[Item], Iterable[str]]) -> dict[str, froz
 def settled(reckoning: Reckoning) -> float:
     """The chance that a path ends in an ending that puts the true cause right."""
     rows = reckoning.reach
-    return fsum(
+    return share_sum(
         chance
         for row, rights in zip(rows, reckoning.given_odds.rights, strict=True)
         for chance, right in zip(row, rights, strict=True)

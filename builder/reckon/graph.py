@@ -7,6 +7,7 @@ from heapq import heappop, heappush
 from typing import Literal, NamedTuple
 
 from builder.read.records import Ending, Next, Playbook, Step
+from builder.reckon.amounts import whole_sum
 
 Kind = Literal["step", "ending", "handover"]
 Key = tuple[Kind, str]
@@ -45,7 +46,7 @@ class Graph:
         counts = [1] * len(self.nodes)
         for i in reversed(range(len(self.nodes))):
             if self.edges[i]:
-                counts[i] = sum(counts[edge.target] for edge in self.edges[i])
+                counts[i] = whole_sum(counts[edge.target] for edge in self.edges[i])
         return counts
 
     @cached_property

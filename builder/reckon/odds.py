@@ -8,6 +8,7 @@ from math import lcm
 
 from builder.read.notation import Chance
 from builder.read.records import Playbook, Step
+from builder.reckon.amounts import exact_sum, whole_sum
 from builder.reckon.graph import Graph
 
 
@@ -61,7 +62,7 @@ class Odds:
 
     def normal(self, weights: Sequence[int]) -> dict[str, float] | None:
         """Weights of the causes divided by their sum, by name of the cause."""
-        total = sum(weights)
+        total = whole_sum(weights)
         if total == 0:
             return None
         return {cause: weight / total for cause, weight in zip(self.causes, weights, strict=True)}
@@ -97,18 +98,28 @@ def odds_of(playbook: Playbook, graph: Graph) -> Odds | None:
 
 
 def step_chances(step: Step, causes: Sequence[str]) -> list[tuple[Fraction, ...]] | None:
-    """Chance of every result of a step under every cause; a single result needs no chance, it is certain."""
+    """Chance of every result of a step under every cause; a single result needs no chance, it is certain.
+
+    What is written adds up to 1 within a tolerance; here it does exactly, under each cause: each chance is divided by
+    their sum, so that no error grows from step to step. A cause of which no chance speaks is none that there is.
+    """
     if len(step.results) == 1 and all(result.chance is None for result in step.results.values()):
         return [tuple(Fraction(1) for _ in causes)]
     given = [result.chance for result in step.results.values()]
     known = [chance for chance in given if chance is not None]
     if len(known) < len(given):
         return None
-    return [tuple(_chance(chance, cause, known) for cause in causes) for chance in known]
+    return list(zip(*(_normal([_chance(chance, cause, known) for chance in known]) for cause in causes), strict=True))
+
+
+def _normal(chances: Sequence[Fraction]) -> Sequence[Fraction]:
+    """Chances of the results of a step under one cause, divided by their sum."""
+    whole = exact_sum(chances)
+    return chances if whole in (0, 1) else [chance / whole for chance in chances]
 
 
 def _chance(chance: Chance, cause: str, all_chances: Sequence[Chance]) -> Fraction:
     if not chance.rest:
         return chance.given(cause) or Fraction(0)
-    others = sum((other.given(cause) or Fraction(0) for other in all_chances if not other.rest), Fraction(0))
+    others = exact_sum(other.given(cause) or Fraction(0) for other in all_chances if not other.rest)
     return max(Fraction(0), 1 - others)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from operator import mul
 from typing import Final, NamedTuple
 
+from builder.reckon.amounts import whole_sum
 from builder.reckon.bill import Bill, way_money
 from builder.reckon.graph import Graph
 from builder.reckon.odds import Odds
@@ -27,24 +28,46 @@ class Path(NamedTuple):
     weights: tuple[int, ...]
 
 
+class _Stretch(NamedTuple):
+    """A result and all that follows until the way branches or ends; ``chances`` are products by cause, with odds."""
+
+    results: tuple[str, ...]
+    nodes: tuple[int, ...]
+    chances: tuple[int, ...]
+
+
 def every_path(graph: Graph, odds: Odds | None) -> Iterator[Path]:
-    """All paths, depth first in the order of the file."""
+    """All paths, depth first in the order of the file.
+
+    What lies between two branchings is gone over once, so that long rows of steps cost no more than short ones.
+    """
+    stretches: dict[int, list[_Stretch]] = {}
     waiting = [Path((), (0,), odds.shares if odds else ())]
     while waiting:
         path = waiting.pop()
-        edges = graph.edges[path.nodes[-1]]
-        if not edges:
+        i = path.nodes[-1]
+        if not graph.edges[i]:
             yield path
-        waiting += [_longer(graph, odds, path, e) for e in reversed(range(len(edges)))]
+            continue
+        if i not in stretches:
+            stretches[i] = [_stretch(graph, odds, i, e) for e in reversed(range(len(graph.edges[i])))]
+        waiting += [
+            Path(path.results + way.results, path.nodes + way.nodes, tuple(map(mul, path.weights, way.chances)))
+            for way in stretches[i]
+        ]
 
 
-def _longer(graph: Graph, odds: Odds | None, path: Path, e: int) -> Path:
-    i = path.nodes[-1]
-    edge = graph.edges[i][e]
-    weights = path.weights
-    if odds:
-        weights = tuple(map(mul, weights, odds.chances[i][e]))
-    return Path((*path.results, edge.result), (*path.nodes, edge.target), weights)
+def _stretch(graph: Graph, odds: Odds | None, i: int, e: int) -> _Stretch:
+    results: list[str] = []
+    nodes: list[int] = []
+    chances = (1,) * len(odds.causes) if odds else ()
+    while not nodes or len(graph.edges[i]) == 1:
+        if odds:
+            chances = tuple(map(mul, chances, odds.chances[i][e]))
+        results.append(graph.edges[i][e].result)
+        i, e = graph.edges[i][e].target, 0
+        nodes.append(i)
+    return _Stretch(tuple(results), tuple(nodes), chances)
 
 
 def listed_paths(graph: Graph, bill: Bill, odds: Odds | None, most: int = LISTED) -> list[Path]:
@@ -59,7 +82,7 @@ def listed_paths(graph: Graph, bill: Bill, odds: Odds | None, most: int = LISTED
             # Rounded, so that paths that cost the same are not told apart by the last digit of their sums.
             return round(way_money(bill, path.nodes), 6), path.results
         scale: int = odds.unit ** (graph.heights[0] - len(path.results))
-        return -scale * sum(path.weights), path.results
+        return -scale * whole_sum(path.weights), path.results
 
     if graph.path_count <= most:
         return sorted(every_path(graph, odds), key=rank)

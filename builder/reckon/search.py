@@ -12,7 +12,7 @@ from math import fsum
 from operator import mul
 from typing import Any, Final, NamedTuple, Protocol
 
-from builder.reckon.amounts import mean
+from builder.reckon.amounts import mean, whole_sum
 from builder.reckon.bill import Bill, way_money
 from builder.reckon.graph import Graph
 from builder.reckon.odds import Odds
@@ -150,20 +150,20 @@ class Likeliest:
         """The chance of the way, each cause taking its likeliest way on, over the denominator of whole paths."""
         heights = self.graph.heights
         scale: int = self.odds.unit ** (heights[0] - twig.depth - heights[twig.node])
-        hope: int = sum(map(mul, twig.state, self.best[twig.node]))
+        hope: int = whole_sum(map(mul, twig.state, self.best[twig.node]))
         return -scale * hope
 
     def way_on(self, twig: Twig) -> list[int]:
         """The results that are likeliest one after the other, the causes weighted by how they stand by then."""
         hopes = list(map(mul, twig.state, self.best[twig.node]))
-        total = sum(hopes) or 1
+        total = whole_sum(hopes) or 1
         shares = [hope / total for hope in hopes]
         route: list[int] = []
         node = twig.node
         while edges := self.graph.edges[node]:
             ways = [list(map(mul, shares, ahead)) for ahead in self.ahead[node]]
-            e = min(range(len(ways)), key=lambda e: (-sum(ways[e]), edges[e].result))
-            whole = sum(ways[e]) or 1.0
+            e = min(range(len(ways)), key=lambda e: (-fsum(ways[e]), edges[e].result))
+            whole = fsum(ways[e]) or 1.0
             shares = [way / whole for way in ways[e]]
             route.append(e)
             node = edges[e].target
@@ -172,7 +172,7 @@ class Likeliest:
 
 def blended(odds: Odds) -> Odds:
     """One cause for all of them, whose chances are theirs weighted by their shares."""
-    chances = [[(sum(map(mul, odds.shares, edge)),) for edge in edges] for edges in odds.chances]
+    chances = [[(whole_sum(map(mul, odds.shares, edge)),) for edge in edges] for edges in odds.chances]
     return replace(odds, causes=("any",), shares=(1,), share_unit=1, chances=chances, unit=odds.unit * odds.share_unit)
 
 

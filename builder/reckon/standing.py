@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import fsum
 
+from builder.reckon.amounts import share_sum
 from builder.reckon.reckoning import Reckoning
 
 
@@ -28,10 +28,10 @@ def standings(reckoning: Reckoning) -> list[Standing]:
 
 
 def _standing(reckoning: Reckoning, i: int, row: tuple[float, ...]) -> Standing:
-    reached = fsum(row)
+    reached = share_sum(row)
     if reached <= 0:
         return Standing(0.0, None, None, None)
-    causes = {cause: chance / reached for cause, chance in zip(reckoning.given_odds.causes, row, strict=True)}
+    causes = {cause: min(1.0, chance / reached) for cause, chance in zip(reckoning.given_odds.causes, row, strict=True)}
     if not reckoning.given_odds.repairs[i]:
         return Standing(reached, causes, None, None)
     rights = dict(zip(reckoning.given_odds.causes, reckoning.given_odds.rights[i], strict=True))
@@ -39,7 +39,7 @@ def _standing(reckoning: Reckoning, i: int, row: tuple[float, ...]) -> Standing:
     return Standing(
         reached,
         causes,
-        fsum(share for cause, share in causes.items() if rights[cause]),
+        share_sum(share for cause, share in causes.items() if rights[cause]),
         max(wrong, key=lambda cause: wrong[cause], default=None),
     )
 
@@ -48,6 +48,6 @@ def result_chances(reckoning: Reckoning) -> list[list[float]]:
     """For every node, the chance that a path takes each of its results, as a share of all cases."""
     rows = reckoning.reach
     return [
-        [fsum(a * b for a, b in zip(rows[i], chances, strict=True)) for chances in edges]
+        [share_sum(a * b for a, b in zip(rows[i], chances, strict=True)) for chances in edges]
         for i, edges in enumerate(reckoning.given_odds.likelihoods)
     ]

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from builder.read.records import Library
-from builder.reckon.amounts import Sum, add_up
+from builder.reckon.amounts import Sum, add_up, exact_sum, whole_sum
 from builder.reckon.bill import path_bill, way_money
 from builder.reckon.expect import Expected, makeup, priced, settled, wasted
 from builder.reckon.odds import Odds
@@ -41,7 +41,7 @@ class PathTotals:
 
 @dataclass(frozen=True)
 class Totals:
-    """One playbook; what needs odds is ``None`` where there are none."""
+    """One playbook; what needs odds is ``None`` where there are none. ``curve`` is its :func:`spending_curve`."""
 
     slug: str
     currency: str
@@ -54,6 +54,7 @@ class Totals:
     wasted: float | None
     spend_within: Mapping[str, float] | None
     causes: Mapping[str, float] | None
+    curve: Sequence[tuple[float, Fraction]] | None
 
     def as_json(self) -> dict[str, Any]:
         """The object that ``droplight totals SLUG --json`` prints."""
@@ -82,18 +83,20 @@ def totals(reckoning: Reckoning, currency: str, most: int = LISTED) -> Totals:
     """All numbers of a playbook; ``most`` is how many paths are listed at most."""
     graph, odds = reckoning.graph, reckoning.odds
     listed = listed_paths(graph, reckoning.bill, odds, most)
+    curve = spending_curve(reckoning)
     return Totals(
         slug=reckoning.playbook.slug,
         currency=currency,
         path_count=graph.path_count,
         paths=[path_totals(reckoning, path) for path in listed],
         hazards=sorted({hazard for item in reckoning.bill.items for hazard in item.hazards}),
-        listed_chance=float(sum(_chances(odds, listed), Fraction(0))) if odds else None,
+        listed_chance=float(exact_sum(_chances(odds, listed))) if odds else None,
         expected=priced(makeup(reckoning), reckoning.bill) if odds else None,
         settled=settled(reckoning) if odds else None,
         wasted=wasted(reckoning) if odds else None,
-        spend_within=spend_within(reckoning),
+        spend_within=spend_within(curve),
         causes=dict(zip(odds.causes, odds.prior, strict=True)) if odds else None,
+        curve=curve,
     )
 
 
@@ -103,7 +106,6 @@ def path_totals(reckoning: Reckoning, path: Path) -> PathTotals:
     bill = path_bill(reckoning.bill, path.nodes)
     odds = reckoning.odds
     causes = odds.normal(path.weights) if odds else None
-    right = odds.rights[path.nodes[-1]] if odds else ()
     return PathTotals(
         steps=tuple(step.name for step in steps),
         results=path.results,
@@ -117,24 +119,28 @@ def path_totals(reckoning: Reckoning, path: Path) -> PathTotals:
         parts=bill.parts,
         hazards=bill.hazards,
         chance=float(next(_chances(odds, [path]))) if odds else None,
-        settled=sum(share for share, puts_right in zip(causes.values(), right, strict=True) if puts_right)
-        if causes is not None
-        else None,
+        settled=_settled(path, odds.rights[path.nodes[-1]]) if odds else None,
         causes=causes,
     )
 
 
+def _settled(path: Path, rights: Sequence[bool]) -> float | None:
+    """The chance that the end of a path puts the true cause right; ``None`` where the path cannot be."""
+    right = whole_sum(weight for weight, puts_right in zip(path.weights, rights, strict=True) if puts_right)
+    whole = whole_sum(path.weights)
+    return right / whole if whole else None
+
+
 def _chances(odds: Odds, paths: Sequence[Path]) -> Iterator[Fraction]:
     for path in paths:
-        yield Fraction(sum(path.weights), odds.share_unit * odds.unit ** len(path.results))
+        yield Fraction(whole_sum(path.weights), odds.share_unit * odds.unit ** len(path.results))
 
 
-def spend_within(reckoning: Reckoning) -> dict[str, float] | None:
+def spend_within(curve: Sequence[tuple[float, Fraction]] | None) -> dict[str, float] | None:
     """For 50, 80 and 95 %: the smallest path mean m such that paths with mean ≤ m have at least that chance.
 
-    Exact; ``None`` without odds and where the paths are too many to go through.
+    Exact; ``None`` without odds and where the paths are too many to go through, so that there is no curve.
     """
-    curve = spending_curve(reckoning)
     if curve is None:
         return None
     return {
@@ -152,7 +158,7 @@ def spending_curve(reckoning: Reckoning) -> list[tuple[float, Fraction]] | None:
     chances: dict[float, int] = {}
     for path in every_path(reckoning.graph, odds):
         money = way_money(reckoning.bill, path.nodes)
-        weight = sum(path.weights) * odds.unit ** (longest - len(path.results))
+        weight = whole_sum(path.weights) * odds.unit ** (longest - len(path.results))
         chances[money] = chances.get(money, 0) + weight
     whole = odds.share_unit * odds.unit**longest
     curve: list[tuple[float, Fraction]] = []

@@ -88,6 +88,13 @@ def test_more_time_never_reads_as_less(one: float, other: float) -> None:
     assert read(low) <= read(high)
 
 
+def test_a_count_beyond_reading_is_a_power_of_ten() -> None:
+    """84 steps of two results have 2^84 paths; more digits than a decimal holds once ended the build."""
+    assert BRITISH.count(2**84) == "1.9 × 10²⁵"
+    assert BRITISH.count(20**200) == "1.6 × 10²⁶⁰"
+    assert BRITISH.count(10**21 - 1).count(",") == 6
+
+
 def test_a_count_sets_its_thousands_apart_and_loses_no_digit() -> None:
     assert BRITISH.count(2**60) == "1,152,921,504,606,846,976"
 

@@ -66,7 +66,11 @@ class Naive:
             yield from self.ways(result["next"], [*before, (name, key)])
 
     def given(self, step, key, cause):
-        """The chance of a result of a step under a cause."""
+        """The chance of a result of a step under a cause, as a share of all that the step gives under it."""
+        listed = {name: self.written(step, name, cause) for name in step["results"]}
+        return listed[key] / (sum(listed.values()) or 1)
+
+    def written(self, step, key, cause):
         keys, chances = list(step["results"]), self.chances(step)
 
         def one(chance):

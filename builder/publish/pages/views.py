@@ -5,16 +5,19 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
+from typing import TypeVar
 
 from builder.publish.pages.address import path_key
 from builder.read.hazards import BANNER, SIGNALS
 from builder.read.records import AccessJob, Catalogue, Ending, Hazard, Part, Playbook, Step, Tool
 from builder.reckon.amounts import Sum, add_up
-from builder.reckon.bill import path_bill
+from builder.reckon.bill import path_bill, way_means
 from builder.reckon.paths import ENUMERABLE, LISTED, every_path
 from builder.reckon.reckoning import Reckoning
 from builder.reckon.standing import Standing, standings
-from builder.reckon.totals import PathTotals, Totals, path_totals, spending_curve
+from builder.reckon.totals import PathTotals, Totals, path_totals
+
+P = TypeVar("P")
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +140,7 @@ def playbook_view(
         tools=[(name, catalogue.tools[name]) for name in needed["tools"]],
         parts=[(name, catalogue.parts[name]) for name in sorted({part for item in items for part in item.parts})],
         access=[(name, catalogue.access[name]) for name in needed["access"]],
-        curve=spending_curve(reckoning),
+        curve=totals.curve,
     )
 
 
@@ -218,13 +221,20 @@ def _added(
 
 def _extremes(reckoning: Reckoning, totals: Totals) -> Extremes:
     """Of every path where they can be gone through, else of those listed."""
-    paths = totals.paths
-    if LISTED < totals.path_count <= ENUMERABLE:
-        paths = [path_totals(reckoning, path) for path in every_path(reckoning.graph, reckoning.odds)]
-    return Extremes(
-        cheapest=min(paths, key=lambda path: path.money.mean),
-        dearest=max(paths, key=lambda path: path.money.mean),
-        quickest=min(paths, key=lambda path: path.minutes.mean),
-        longest=max(paths, key=lambda path: path.minutes.mean),
-        of_all=totals.path_count <= ENUMERABLE,
+    whole = totals.path_count <= ENUMERABLE
+    if not LISTED < totals.path_count <= ENUMERABLE:
+        return Extremes(*_ends([(path.money.mean, path.minutes.mean, path) for path in totals.paths]), whole)
+    every = every_path(reckoning.graph, reckoning.odds)
+    ends = _ends([(*way_means(reckoning.bill, path.nodes), path) for path in every])
+    cheapest, dearest, quickest, longest = (path_totals(reckoning, path) for path in ends)
+    return Extremes(cheapest, dearest, quickest, longest, whole)
+
+
+def _ends(paths: Sequence[tuple[float, float, P]]) -> tuple[P, P, P, P]:
+    """The cheapest, dearest, quickest and longest of paths, each with its mean money and minutes before it."""
+    return (
+        min(paths, key=lambda path: path[0])[2],
+        max(paths, key=lambda path: path[0])[2],
+        min(paths, key=lambda path: path[1])[2],
+        max(paths, key=lambda path: path[1])[2],
     )
