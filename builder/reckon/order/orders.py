@@ -131,10 +131,12 @@ def _action_at(search: Search, node: Node, target: Target) -> Action | None:
     known = (action for action in node.actions or () if (action.kind, action.number) == (target.kind, target.number))
     found = next(known, None)
     if found is not None:
-        return found
+        return search.open(node, found)
     if target.kind == "step":
-        return search.step(node, target.number)
-    return search.repair(node, target.number) if any(search.problem.settles[target.number]) else None
+        return search.open(node, search.step(node, target.number))
+    if not any(search.problem.settles[target.number]):
+        return None
+    return search.open(node, search.repair(node, target.number))
 
 
 def _then_best(search: Search, shape: Shape) -> float:

@@ -69,7 +69,7 @@ def chosen(search: Search, node: Node, repairs: list[int] | None = None) -> tupl
     if not repairs:
         return Action("professional", 0, 0.0), []
     first, *rest = repairs
-    return search.repair(node, first), rest
+    return search.open(node, search.repair(node, first)), rest
 
 
 def cost_of_policy(search: Search, entries: Sequence[Entry], root: Node) -> float:
@@ -79,7 +79,7 @@ def cost_of_policy(search: Search, entries: Sequence[Entry], root: Node) -> floa
     """
     problem = search.problem
     sums: list[float] = []
-    waiting = [(0, root.weights, root.own, root.shop)]
+    waiting = [(0, root.weights, root.dues.own, root.dues.shop)]
     while waiting:
         place, weights, own, shop = waiting.pop()
         entry, dues = entries[place], search.ledger.dues(own, shop)

@@ -18,18 +18,21 @@ from builder.reckon.odds import step_chances
 
 
 class Fee(NamedTuple):
-    """Something that a path pays once: ``own`` where any owner's work needs it, else ``shop``."""
+    """Something that a path pays once: ``own`` where any owner's work needs it, else ``shop``; and the money of it."""
 
     name: str
     own: float
     shop: float
+    own_money: float = 0.0
+    shop_money: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
     """A step or an ending: ``cost`` by itself, and the numbers of the fees that it needs as the owner's or a shop's.
 
-    ``after`` names steps by their numbers, each with the numbers of the results that allow it.
+    ``after`` names steps by their numbers, each with the numbers of the results that allow it. ``money`` is the part of
+    the cost that is money.
     """
 
     name: str
@@ -37,6 +40,7 @@ class Item:
     own: tuple[int, ...]
     shop: tuple[int, ...]
     after: tuple[tuple[int, frozenset[int]], ...]
+    money: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +87,8 @@ def problem_of(playbook: Playbook, catalogue: Catalogue, settings: Settings) -> 
 
     def item(name: str, work: Step | Ending) -> Item:
         after = tuple(_after(numbers[step], names, results) for step, names in work.after.items())
-        return Item(name, _cost(work, catalogue, settings), *fees.of(work), after)
+        cost, money = _cost(work, catalogue, settings)
+        return Item(name, cost, *fees.of(work), after, money)
 
     steps = tuple(item(name, step) for name, step in playbook.steps.items())
     endings = tuple(item(name, ending) for name, ending in playbook.endings.items())
@@ -115,49 +120,55 @@ class _Fees:
 
     def of(self, work: Work) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Numbers of the fees of a piece of work: those that are the owner's, and those of a shop."""
-        own = [self._number(f"tool {name}", *self._tool(name)) for name in dict.fromkeys(work.tools)]
-        jobs = [self._number(f"access {name}", *self._access(name)) for name in dict.fromkeys(work.access)]
+        own = [self._number(self._tool(name)) for name in dict.fromkeys(work.tools)]
+        jobs = [self._number(self._access(name)) for name in dict.fromkeys(work.access)]
         if work.who == "shop":
             return _known(own), _known(jobs)
         danger = self.settings.avoid_danger
         dangers = [
-            self._number(f"hazard {name}", danger, danger)
+            self._number(Fee(f"hazard {name}", danger, danger))
             for name in sorted(self.catalogue.hazards_of(work))
             if self.catalogue.hazards[name].signal == "danger"
         ]
         return _known([*own, *jobs, *dangers]), ()
 
-    def _tool(self, name: str) -> tuple[float, float]:
+    def _tool(self, name: str) -> Fee:
         tool = self.catalogue.tools[name]
         price = 0.0 if tool.usual else mean(tool.price)
-        return price, price
+        return Fee(f"tool {name}", price, price, price, price)
 
-    def _access(self, name: str) -> tuple[float, float]:
+    def _access(self, name: str) -> Fee:
         job = self.catalogue.access[name]
         hours = (mean(job.open) + mean(job.close)) / 60
-        return hours * self.settings.owner_hour, hours * self.settings.labour_rate
+        labour = hours * self.settings.labour_rate
+        return Fee(f"access {name}", hours * self.settings.owner_hour, labour, 0.0, labour)
 
-    def _number(self, name: str, own: float, shop: float) -> int | None:
-        if not own and not shop:
+    def _number(self, fee: Fee) -> int | None:
+        if not fee.own and not fee.shop:
             return None
-        if name not in self.numbers:
-            self.numbers[name] = len(self.fees)
-            self.fees.append(Fee(name, own, shop))
-        return self.numbers[name]
+        if fee.name not in self.numbers:
+            self.numbers[fee.name] = len(self.fees)
+            self.fees.append(fee)
+        return self.numbers[fee.name]
 
 
 def _known(numbers: list[int | None]) -> tuple[int, ...]:
     return tuple(sorted(number for number in numbers if number is not None))
 
 
-def _cost(work: Work, catalogue: Catalogue, settings: Settings) -> float:
-    """What a piece of work costs in the end by itself: cost, parts, labour of a shop, else own hours and mishaps."""
+def _cost(work: Work, catalogue: Catalogue, settings: Settings) -> tuple[float, float]:
+    """What a piece of work costs in the end by itself, and the money of it.
+
+    Cost, parts and labour of a shop are money; own hours and mishaps of the owner's work are not.
+    """
     parts = [mean(times(catalogue.parts[name].price, count)) for name, count in work.parts.items()]
     hours = mean(work.time) / 60
     if work.who == "shop":
-        return fsum([mean(work.cost), *parts, hours * settings.labour_rate])
+        money = fsum([mean(work.cost), *parts, hours * settings.labour_rate])
+        return money, money
+    money = fsum([mean(work.cost), *parts])
     mishap = float(work.mishap.chance) * mean(work.mishap.cost) if work.mishap else 0.0
-    return fsum([mean(work.cost), *parts, hours * settings.owner_hour, mishap])
+    return fsum([money, hours * settings.owner_hour, mishap]), money
 
 
 def bills_of(

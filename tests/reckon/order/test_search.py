@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from builder.reckon.order.evidence import Evidence
+from builder.reckon.order.evidence import Evidence, paid_by
 from builder.reckon.order.policy import cost_of_policy, policy_of
 from builder.reckon.order.problem import Item, Problem
 from builder.reckon.order.search import Search
@@ -77,6 +77,23 @@ def test_a_search_that_is_cut_short_has_an_honest_gap(
     assert root.high >= best - 1e-9 * max(1, best)
 
 
+@given(st.data())
+@settings(max_examples=250)
+def test_no_bound_is_above_the_best(random_problems: Callable[..., Any], data: st.DataObject) -> None:
+    """Neither that of a new node, nor those of actions whose nodes are not made yet."""
+    problem = data.draw(random_problems(steps=4, repairs=3, causes=4))
+    search = Search(problem)
+    best = least(problem)
+    assert search.root.low <= best + 1e-9 * max(1, best)
+    search.widen(search.root)
+    assert search.root.low <= best + 1e-9 * max(1, best)
+    for action in search.root.actions or ():
+        bound = action.low
+        for node in search.open(search.root, action).after:
+            search.solve(100_000, node)
+        assert bound <= action.high + 1e-9 * max(1, best)
+
+
 @given(st.data(), st.integers(1, 200))
 @settings(max_examples=150)
 def test_a_policy_costs_what_the_search_says(
@@ -104,5 +121,6 @@ def test_what_is_left_to_do_is_the_same_whatever_came_first(
         return
     action = steps[0]
     for result, node in zip(action.results, action.after, strict=True):
-        alone = Search(problem, Evidence(seen=((action.number, result),))).solve(100_000)
+        own, shop = paid_by(problem, [action.number], [])
+        alone = Search(problem, Evidence(seen=((action.number, result),), own=own, shop=shop)).solve(100_000)
         assert alone.high == pytest.approx(search.solve(200_000, node).high, rel=1e-9, abs=1e-9)
