@@ -4,6 +4,7 @@ import json
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager
+from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
 from typing import Any, Final, TypeVar
@@ -29,6 +30,7 @@ from builder.read.folder import Folder, list_playbooks
 from builder.read.git import repository_of
 from builder.read.history import read_history
 from builder.read.library import LibraryRead, read_library
+from builder.read.linked import linked_files
 from builder.read.records import Library
 from builder.read.revisions import revision_folder
 from builder.reckon.advice import ADVICE
@@ -199,7 +201,8 @@ def _revision_side(library_dir: Path) -> Callable[[str], AbstractContextManager[
 
 def _side(folder: Path, shown: Path) -> LibraryRead:
     with Workers() as crew:
-        return read_library(folder, shown.as_posix(), ADVICE, crew.run)
+        read = read_library(folder, shown.as_posix(), ADVICE, crew.run)
+    return replace(read, files=linked_files(read.library, folder)) if read.library else read
 
 
 @main.command()

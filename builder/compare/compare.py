@@ -10,10 +10,12 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from builder.compare.differences import Difference, base_differences, differences_of
+from builder.compare.harm import Change, changes
 from builder.compare.losses import CARRIERS, Loss, gains, losses
 from builder.compare.matching import departed, matches
 from builder.compare.numbers import Numbers, numbers_of, sound_reckoning
 from builder.compare.path_changes import Paths, paths_of
+from builder.compare.renames import unsaid_renames
 from builder.read.findings import ERROR, Finding
 from builder.read.library import LibraryRead
 from builder.read.records import Ending, Playbook, Step
@@ -38,13 +40,15 @@ class Comparison(NamedTuple):
     """All that a change means. ``base`` are changes of catalogue and settings, ``kept`` errors that were there before.
 
     ``unreadable`` are playbooks of the new library, ``unread`` of the old one, that are too broken to be compared.
-    ``unclear`` are entries of the old catalogue (kind and id) whose warnings cannot be told in the new one.
+    ``unclear`` are entries of the old catalogue (kind and id) whose warnings cannot be told in the new one. ``words``
+    is what changed in words, whatever can hurt first of all.
     """
 
     old: LibraryRead
     new: LibraryRead
     losses: list[Loss]
     gains: list[Loss]
+    words: list[Change]
     added: list[str]
     removed: list[str]
     changed: list[PlaybookChange]
@@ -61,7 +65,7 @@ class Comparison(NamedTuple):
     def is_empty(self) -> bool:
         """Whether nothing changed in substance."""
         playbooks = self.added, self.removed, self.changed
-        return not any((*playbooks, self.losses, self.gains, self.unclear, self.base)) and not any(
+        return not any((*playbooks, self.losses, self.gains, self.words, self.unclear, self.base)) and not any(
             (self.new_findings, self.gone_findings)
         )
 
@@ -69,7 +73,7 @@ class Comparison(NamedTuple):
 def compare(old: LibraryRead, new: LibraryRead) -> Comparison:
     """Compare two libraries; what could not be read of either is named and passed over."""
     pairs = matches(old, new)
-    changes = [change for was, slug in pairs if (change := _change(was, slug, old, new))]
+    changed = [change for was, slug in pairs if (change := _change(was, slug, old, new))]
     new_findings, gone_findings, kept = _findings(old, new)
     both = old.library and new.library
     return Comparison(
@@ -77,15 +81,16 @@ def compare(old: LibraryRead, new: LibraryRead) -> Comparison:
         new=new,
         losses=losses(old, new, pairs) if both else [],
         gains=gains(old, new, pairs) if both else [],
+        words=changes(old, new, pairs) if both else [],
         added=sorted(new.playbooks.keys() - {slug for _, slug in pairs} - old.unreadable),
         removed=departed(old, new, pairs),
-        changed=changes,
-        unchanged=len(pairs) - len(changes),
+        changed=changed,
+        unchanged=len(pairs) - len(changed),
         unreadable=sorted(new.unreadable) if new.library else sorted(old.playbooks),
         unread=sorted(old.unreadable & new.playbooks.keys()),
         unclear=list(_unclear(old, new)) if both else [],
         base=list(base_differences(old, new)),
-        new_findings=new_findings,
+        new_findings=[*new_findings, *unsaid_renames(old, new, pairs)],
         gone_findings=gone_findings,
         kept=kept,
     )

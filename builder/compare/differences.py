@@ -6,6 +6,7 @@ from typing import Any, Final, Literal, NamedTuple
 from pydantic import BaseModel
 
 from builder.read.library import LibraryRead
+from builder.read.prose import shown
 from builder.read.records import Playbook
 
 UNORDERED: Final = frozenset(
@@ -41,6 +42,8 @@ def base_differences(old: LibraryRead, new: LibraryRead) -> Iterator[Difference]
     yield from _entries("tool", old.catalogue.tools, new.catalogue.tools)
     yield from _entries("part", old.catalogue.parts, new.catalogue.parts)
     yield from _entries("access job", old.catalogue.access, new.catalogue.access, "hazards")
+    yield from _entries("check", old.catalogue.checks, new.catalogue.checks)
+    yield from _entries("code", old.catalogue.codes, new.catalogue.codes)
 
 
 def _entries(kind: str, old: Mapping[str, Any], new: Mapping[str, Any], *skip: str) -> Iterator[Difference]:
@@ -70,11 +73,14 @@ def _fields(old: BaseModel, new: BaseModel, *skip: str) -> Iterator[str]:
 
 
 def plain(field: str, value: Any) -> Any:
-    """A value without what says nothing: white space, order of names, ways of writing the same amount."""
+    """A value without what says nothing: white space, order of names, ways of writing the same amount.
+
+    In Markdown white space can say something, so that two texts are the same if pages show them alike.
+    """
     if isinstance(value, BaseModel):
         return {name: plain(name, getattr(value, name)) for name in type(value).model_fields}
     if isinstance(value, str):
-        return " ".join(value.split())
+        return shown(value) if field == "do" else " ".join(value.split())
     if isinstance(value, Mapping):
         return {key: plain("", item) for key, item in value.items()}
     if type(value) is tuple:

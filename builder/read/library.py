@@ -13,6 +13,7 @@ from builder.read.checks.texts import library_texts, text_findings
 from builder.read.common import Plain, is_said_by_check, with_checks
 from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder, PlaybookFile, list_playbooks
+from builder.read.linked import Linked
 from builder.read.nodes import parse_nodes
 from builder.read.reading import ALL_READ, Check, Reading, Unread
 from builder.read.records import Catalogue, Library, Playbook, Settings
@@ -72,7 +73,7 @@ class LibraryRead:
     ``library`` is ``None`` where its settings are missing or too broken to go on. Its records are partial where there
     are ``findings``, which are in the order of files and lines; ``shown`` is what they call the folder. ``unreadable``
     are slugs of playbooks that stand in the folder and are not in the library, ``unread`` says what of the catalogue
-    is not, or not whole.
+    is not, or not whole. ``files`` are those that playbooks lead to, where somebody has looked at them.
     """
 
     library: Library | None
@@ -80,6 +81,7 @@ class LibraryRead:
     shown: str
     unreadable: frozenset[str] = frozenset()
     unread: Unread = ALL_READ
+    files: Mapping[str, Linked] = field(default_factory=dict)
 
     @property
     def sound(self) -> Library | None:

@@ -74,6 +74,20 @@ def plain_text(text: str) -> str:
     return "".join("\n" if token.type in BREAKS else token.content for token in _tokens(text) if token.type != "inline")
 
 
+def shown(text: str) -> tuple[tuple[str, ...], ...]:
+    """What a page shows of a Markdown text: its pieces with their kind, level and targets, white space aside."""
+    pieces: list[tuple[str, ...]] = []
+    words = ""
+    for token in _tokens(text):
+        if token.type in ("text", "softbreak"):
+            words += token.content or " "
+        elif token.type != "inline":
+            pieces += [(" ".join(words.split()),)] if words else []
+            words = ""
+            pieces.append((token.type, token.tag, " ".join(token.content.split()), *map(str, token.attrs.values())))
+    return tuple(pieces)
+
+
 def links_and_html(text: str) -> tuple[tuple[Link, ...], tuple[str, ...]]:
     """Every link and image of a Markdown text, and every piece of raw HTML."""
     links: list[Link] = []

@@ -5,7 +5,6 @@ text from a library stands in a code span of one line (CommonMark 0.31, section 
 mentions and references mean nothing, and the fence is always longer than any run of backticks within.
 """
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
@@ -19,16 +18,15 @@ from builder.draw.figures import Figures, figures_of
 from builder.read.findings import ERROR, Finding
 from builder.read.library import LibraryRead
 from builder.read.notation import Amount
-from builder.report.text import printable, summary
+from builder.report.spans import cell, code, count_of, listed
+from builder.report.text import summary
+from builder.report.words import word_rows
 
 LIMIT: Final = 60_000
 """Most bytes of a comment; hosts take about 65,536 characters."""
 
 RESERVE: Final = 100
 """Bytes that a section keeps for the line that says what was left out."""
-
-LONGEST_TEXT: Final = 160
-LONGEST_LIST: Final = 8
 
 UNCHANGED: Final = "Nothing changed in substance: the playbooks, their numbers and their warnings are as before.\n"
 
@@ -95,12 +93,14 @@ def as_markdown(comparison: Comparison) -> str:
 def _sections(comparison: Comparison) -> Iterator[Section]:
     less = list(_less(comparison))
     if less:
-        yield Section([f"### ⚠️ {_count(len(less), 'warning')} gone or weaker: look here first", ""], less)
+        yield Section([f"### ⚠️ {count_of(len(less), 'warning')} gone or weaker: look here first", ""], less)
+    yield Section(["### What can hurt, before and now", ""], list(word_rows(comparison.words, grave=True)))
     yield Section([*_summary(comparison)])
     yield Section(["### New findings", ""], _finding_rows(comparison.new_findings))
     yield Section(["### Errors that were there before", ""], _finding_rows(comparison.kept))
     yield Section(["### Numbers", "", *NUMBERS_HEAD], list(_number_rows(comparison)))
     yield Section(["### Playbooks", ""], list(_playbook_rows(comparison)))
+    yield Section(["### Other words, before and now", ""], list(word_rows(comparison.words, grave=False)))
     yield Section(["### Paths", ""], list(_path_rows(comparison)))
     yield Section(["### Catalogue and settings", ""], list(_base_rows(comparison)))
     yield Section(["### Warnings that come", ""], [_loss_row(gain, MORE, "new") for gain in comparison.gains])
@@ -136,39 +136,6 @@ def _size(lines: Iterable[str]) -> int:
     return sum(len(line.encode()) + 1 for line in lines)
 
 
-# --- Text from strangers --------------------------------------------------------------------------------------------
-
-
-def code(text: str, most: int = LONGEST_TEXT) -> str:
-    """Text as a code span of one line, shortened to ``most`` characters; nothing in it can be Markdown or HTML."""
-    text = " ".join(printable(text).split())
-    if not text:
-        return "(empty)"
-    if len(text) > most:
-        text = text[: most - 1] + "…"
-    fence = "`" * (max(map(len, re.findall("`+", text)), default=0) + 1)
-    space = " " if text.startswith("`") or text.endswith("`") else ""
-    return f"{fence}{space}{text}{space}{fence}"
-
-
-def _cell(text: str) -> str:
-    """A code span in a table, where a bar would end the cell even in code."""
-    return code(text.replace("|", "¦"))
-
-
-def _listed(items: Sequence[str]) -> str:
-    shown = ", ".join(items[:LONGEST_LIST])
-    return f"{shown} and {len(items) - LONGEST_LIST} more" if len(items) > LONGEST_LIST else shown
-
-
-def _count(count: int, noun: str) -> str:
-    return f"{_whole(count)} {noun}{'s' if count != 1 else ''}"
-
-
-def _whole(count: int) -> str:
-    return f"{count:,}" if count < 10**15 else f"more than 10^{len(str(count)) - 1}"
-
-
 # --- What warns less, and more --------------------------------------------------------------------------------------
 
 
@@ -185,7 +152,7 @@ def _loss_row(loss: Loss, words: Mapping[LossKind, str], gone: str) -> str:
     return "- " + words[loss.kind].format(
         hazard=code(loss.hazard),
         playbook=code(loss.playbook),
-        places=_listed([_place(place, gone) for place in loss.places]),
+        places=listed([_place(place, gone) for place in loss.places]),
         name=code(loss.name),
         before=code(loss.before),
         after=code(loss.after),
@@ -215,7 +182,7 @@ def _summary(comparison: Comparison) -> Iterator[str]:
     said = ", ".join(f"{count} {what}" for count, what in counts if count) or "none"
     yield f"**Playbooks:** {said}. **New findings:** {summary(comparison.new_findings)}."
     if comparison.unread:
-        names = _listed([code(slug) for slug in comparison.unread])
+        names = listed([code(slug) for slug in comparison.unread])
         yield f"\nNot compared, since they could not be read before: {names}."
 
 
@@ -244,14 +211,14 @@ def _playbook_rows(comparison: Comparison) -> Iterator[str]:
     for change in comparison.changed:
         if _is_written(change):
             was = f" (was {code(change.was)})" if change.was != change.slug else ""
-            what = _listed([_difference(difference) for difference in change.differences]) or "only the name"
+            what = listed([_difference(difference) for difference in change.differences]) or "only the name"
             yield f"- {code(change.slug)}{was}: {what}"
 
 
 def _difference(difference: Difference) -> str:
     what = f"{difference.kind} {code(difference.name)}" if difference.name else f"the {difference.kind} itself"
     if difference.how == "changed":
-        return f"{what} ({_listed([code(name) for name in difference.fields])})"
+        return f"{what} ({listed([code(name) for name in difference.fields])})"
     return f"{what} {difference.how}"
 
 
@@ -263,7 +230,7 @@ def _in_short(side: LibraryRead, slug: str) -> str:
     figures = _cells(numbers, _figures(side))
     names = ("expected", "time", "put right", "wasted")
     said = ", ".join(f"{name} {code(figure)}" for name, figure in zip(names, figures, strict=True))
-    return f"{title}; {_count(numbers.path_count, 'path')}" + (f"; {said}" if numbers.expected else "; no odds")
+    return f"{title}; {count_of(numbers.path_count, 'path')}" + (f"; {said}" if numbers.expected else "; no odds")
 
 
 def _figures(side: LibraryRead) -> Figures:
@@ -282,8 +249,8 @@ def _number_rows(comparison: Comparison) -> Iterator[str]:
     old, new = _figures(comparison.old), _figures(comparison.new)
     for change in comparison.changed:
         cells = [_arrow(*pair) for pair in zip(_cells(change.before, old), _cells(change.after, new), strict=True)]
-        if any("→" in cell for cell in cells):
-            yield f"| {_cell(change.slug)} | " + " | ".join(map(_cell, cells)) + " |"
+        if any("→" in figure for figure in cells):
+            yield f"| {cell(change.slug)} | " + " | ".join(map(cell, cells)) + " |"
 
 
 def _cells(numbers: Numbers | None, figures: Figures) -> tuple[str, str, str, str]:
@@ -314,9 +281,9 @@ def _path_rows(comparison: Comparison) -> Iterator[str]:
 
 def _path_counts(paths: Paths) -> str:
     counts = ((paths.added, "new"), (paths.removed, "gone"))
-    said = [f"{_count(count, 'path')} {what}" for count, what in counts if count]
+    said = [f"{count_of(count, 'path')} {what}" for count, what in counts if count]
     if paths.changed:
-        said.append(f"{paths.changed} of {_count(paths.compared, 'path')} compared changed")
+        said.append(f"{paths.changed} of {count_of(paths.compared, 'path')} compared changed")
     return ", ".join(said)
 
 

@@ -19,7 +19,8 @@ from builder.compare.compare import compare
 from builder.read.findings import WARNING, Finding
 from builder.read.library import LibraryRead
 from builder.read.records import Catalogue, Library, Playbook, Settings
-from builder.report.markdown import LIMIT, UNCHANGED, as_markdown, code
+from builder.report.markdown import LIMIT, UNCHANGED, as_markdown
+from builder.report.spans import code
 
 LIBRARY = {
     "library.yaml": "title: T\nlanguage: en\ncurrency: EUR\nlabour_rate: 60\nareas: {y: Why}\n",
@@ -269,10 +270,29 @@ def renamed(playbook: dict[str, Any], slug: str) -> dict[str, Any]:
 PLAIN = comparison_with("plain")
 
 
+WORDS = re.compile(r"^### (?:What can hurt|Other words), before and now\n\n((?:- .*\n)*)", re.MULTILINE)
+"""Sections with as many rows as there are sentences that changed."""
+
+
 def shape(comment: str) -> list[tuple[str, str]]:
-    """Kinds of tokens in order, with what stands outside of code."""
-    tokens = flat(github_like().parse(comment))
-    return [(token.type, "" if token.type in ("inline", "code_inline") else token.content) for token in tokens]
+    """Kinds of tokens in order, with what stands outside of code; of rows of words, the set that there is."""
+    rows = [row for section in WORDS.findall(comment) for row in section.splitlines()]
+    tokens = flat(github_like().parse(WORDS.sub("", comment)))
+    told = [("row", row) for row in sorted({template(row) for row in rows})]
+    return [(token.type, "" if token.type in ("inline", "code_inline") else token.content) for token in tokens] + told
+
+
+def template(row: str) -> str:
+    """A row with a sign for what is before, or now, be it one text, some or none."""
+    tokens = flat(github_like().parse(row))
+    assert {token.type for token in tokens} <= ROW_TOKENS
+    shown = "".join("§" if token.type == "code_inline" else token.content for token in tokens if not token.children)
+    return re.sub(r"(before:|now:) (?:nothing|§(?:, §)*)", r"\1 §", shown)
+
+
+ROW_TOKENS = {"bullet_list_open", "bullet_list_close", "list_item_open", "list_item_close", "paragraph_open"} | {
+    *("paragraph_close", "inline", "text", "code_inline", "strong_open", "strong_close")
+}
 
 
 @given(text=hostile_texts)
@@ -291,6 +311,7 @@ def test_the_harmless_comment_has_every_kind_of_text() -> None:
     assert "in the catalogue" in PLAIN
     assert "### New findings" in PLAIN
     assert "### Findings that are gone" in PLAIN
+    assert len([kind for kind, _ in shape(PLAIN) if kind == "row"]) == 3
     assert {kind for kind, _ in shape(PLAIN)}.isdisjoint({"link_open", "image", "html_inline", "html_block", "fence"})
 
 
