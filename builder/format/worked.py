@@ -164,6 +164,7 @@ order: best
 steps:
   look-at-fuse:
     check: fuse-wire
+    hazards: []
     results:
       blown: {chance: {fuse: 98%, otherwise: 1%}}
       whole: {chance: rest}

@@ -3,6 +3,7 @@
 from typing import Final
 
 from builder.format.rules.rule import rule
+from builder.format.worked import CHECKS_PATH
 from builder.read.findings import WARNING
 
 SAFETY: Final = (
@@ -20,6 +21,14 @@ SAFETY: Final = (
         "electrics: {title: Electrics, implies: []}",
         ("areas",),
         file="library.yaml",
+    ),
+    rule(
+        "hazard-dropped",
+        "A step that takes a common check takes its hazards too, or says why they do not apply where it only looks.",
+        "hazards: [washer-fluid]",
+        "hazards: []",
+        ("fuse-wire",),
+        file=CHECKS_PATH,
     ),
     rule(
         "no-hazard-words",

@@ -20,7 +20,7 @@ from builder.read.checks.graph import (
     unknown_next,
     unreachable,
 )
-from builder.read.checks.hazards import hazard_denied, hazard_implied, hazard_word
+from builder.read.checks.hazards import hazard_denied, hazard_dropped, hazard_implied, hazard_word
 from builder.read.checks.notes import bad_code, no_time, prove_never
 from builder.read.checks.prose import bad_link, raw_html
 from builder.read.checks.readings import range_alone, range_gap
@@ -59,6 +59,7 @@ CHECKS: Final[tuple[Check, ...]] = (
     unlisted_large,
     hazard_word,
     hazard_implied,
+    hazard_dropped,
     hazard_denied,
     bad_code,
     no_time,

@@ -179,6 +179,17 @@ def hazard_implied(reading: Reading) -> Iterator[Finding]:
                     yield reading.finding(location, "hazard-implied", message, hint_for(hazard), key=True)
 
 
+def hazard_dropped(reading: Reading) -> Iterator[Finding]:
+    """A step that takes a common check has the hazards of the check, or says why they do not apply to it."""
+    catalogue = reading.catalogue
+    for name, step in reading.playbook.steps.items():
+        check = catalogue.checks.get(step.check) if step.check else None
+        if check and names_are_known(reading, ("steps", name), step):
+            for hazard in sorted(catalogue.hazards_of(check) - catalogue.hazards_of(step) - step.no_hazards.keys()):
+                message = f"the step `{name}` leaves out the hazard `{hazard}` of the check `{step.check}`"
+                yield reading.finding(("steps", name), "hazard-dropped", message, hint_for(hazard), key=True)
+
+
 def hazard_denied(reading: Reading) -> Iterator[Finding]:
     """A hazard that work carries, by itself or by what it needs, cannot be denied there."""
     every: set[str] = set()

@@ -1,6 +1,7 @@
 """Words that call for a hazard, and the answer to them."""
 
 from collections.abc import Callable
+from typing import Final
 
 import pytest
 
@@ -185,6 +186,34 @@ def test_a_step_cannot_take_the_words_of_a_check_and_leave_its_hazards(
     (finding,) = (one for one in findings_of(files) if one.rule == "hazard-word")
     assert (finding.file, finding.line) == ("library/cabin/fan.yaml", 35)
     assert finding.message.startswith("`axle stands` calls for the hazard `lifting`, which the step")
+
+
+LOOKED: Final = (
+    "at-rest: {title: Look at it, hazards: [hot-parts, lifting], results: {low: {expect: Low}, high: {expect: High}}}\n"
+)
+
+
+def test_a_step_that_leaves_out_a_hazard_of_its_check_says_why(
+    findings_of: Found, playbook: Callable[..., str]
+) -> None:
+    def found(answer: str) -> list[str]:
+        pieces = TAKEN[0], TAKEN[1].replace("hazards: []", answer)
+        files = {"catalogue/checks.yaml": LOOKED, "cabin/fan.yaml": playbook(*pieces)}
+        return [one.message for one in findings_of(files) if one.rule == "hazard-dropped"]
+
+    said = [
+        f"the step `measure-resistor` leaves out the hazard `{name}` of the check `at-rest`"
+        for name in ("hot-parts", "lifting")
+    ]
+    assert found("hazards: []") == said
+    assert found("hazards: [lifting]") == said[:1]
+    assert found("hazards: []\n    no_hazards: {lifting: Only looked at., hot-parts: It is cold.}") == []
+    assert found("time: 5 min") == []
+
+
+def test_a_step_that_only_looks_answers_the_word_and_has_no_hazard(found: Found) -> None:
+    looking = "hazards: []\n    no_hazards: {timing: It is read in the service book.}"
+    assert found("do: Measure every stage.", f"do: Look up when the timing belt was renewed.\n    {looking}") == []
 
 
 SETTINGS = "title: T\nlanguage: %s\ncurrency: EUR\nlabour_rate: 95\nareas: {cabin: {title: Cabin, implies: [%s]}}\n"
