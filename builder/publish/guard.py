@@ -1,8 +1,8 @@
 """The guard of the safety banner: no theme can leave out, move or empty it.
 
 It compares text: what the built-in templates say of a hazard must stand on the page to the letter, where it belongs.
-That is quick enough for every page of every build. A theme that sets out to deceive (a script that removes the banner,
-a style sheet that paints over it) is beyond it.
+That is quick enough for every page of every build. What style sheets may not do is in :mod:`builder.publish.styles`;
+a theme that sets out to deceive (a script that removes the banner, a style sheet that paints over it) is beyond both.
 """
 
 import re
@@ -98,26 +98,3 @@ def require_sheet_panels(page: str, html: str, works: Iterable[tuple[str, Sequen
             if found < 0:
                 raise BannerError(f"{page}: “{title}” does not repeat the panel “{panel.name}”")
             start = found + len(panel.html)
-
-
-_COMMENT: Final = re.compile(r"/\*.*?\*/", re.DOTALL)
-_RULE: Final = re.compile(r"([^{}]*)\{([^{}]*)\}")
-_GUARDED: Final = re.compile(r"\.(?:banner|signal-panel|signal-word|signal-text)(?![\w-])")
-_HIDING: Final = re.compile(
-    r"(?<![\w-])(?:display\s*:\s*none|visibility\s*:\s*(?:hidden|collapse)|content-visibility\s*:\s*hidden"
-    r"|(?:opacity|font-size|max-height|height|zoom)\s*:\s*0*\.?0+[a-z%]*\s*(?:!important\s*)?(?:;|$))",
-    re.IGNORECASE,
-)
-
-
-def refuse_hiding_styles(name: str, css: str) -> None:
-    """Look for rules of a style sheet that name the banner or its panels and hide them.
-
-    A rule that meets them without naming them, or in a way that is not listed here, is not found.
-
-    Raises:
-        BannerError: there is one.
-    """
-    for selector, declarations in _RULE.findall(_COMMENT.sub("", css)):
-        if _GUARDED.search(selector) and _HIDING.search(declarations.strip()):
-            raise BannerError(f"{name}: `{' '.join(selector.split())}` hides the safety banner or its panels")

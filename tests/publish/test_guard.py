@@ -9,7 +9,6 @@ import pytest
 from builder.publish.guard import (
     BannerError,
     Panel,
-    refuse_hiding_styles,
     require_banner,
     require_sheet_panels,
     require_work_panels,
@@ -98,47 +97,6 @@ def test_a_sheet_repeats_a_panel_as_often_as_its_path_meets_it() -> None:
     for missing in (f"{banner}Raise Look Lower {LIFT.html}", f"{banner}Raise {LIFT.html} Look Lower", banner):
         with pytest.raises(BannerError, match="does not repeat"):
             require_sheet_panels("a.html", missing, works)
-
-
-# -- Style sheets ------------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    "css",
-    [
-        ".banner { display: none }",
-        "@media print { .banner, .x { color: red; DISPLAY : NONE !important; } }",
-        ".signal-panel{visibility:hidden}",
-        "main > .signal-panel:first-child { visibility: collapse; }",
-        ".signal-word { opacity: 0; }",
-        ".signal-word { opacity: 0.0 !important }",
-        ".signal-text { font-size: 0px }",
-        ".banner { color: red; /* nothing to see */ max-height: 0; overflow: hidden }",
-        "section.banner { content-visibility: hidden }",
-    ],
-)
-def test_a_style_that_hides_the_banner_is_refused(css: str) -> None:
-    with pytest.raises(BannerError, match=r"card\.css: .*hides the safety banner"):
-        refuse_hiding_styles("card.css", css)
-
-
-@pytest.mark.parametrize(
-    "css",
-    [
-        ".banner { display: grid; opacity: 0.9; font-size: 0.9rem; min-height: 0 }",
-        ".banner-image { display: none }",
-        ".tail { display: none } .banner { color: red }",
-        "/* .banner { display: none } */",
-        ".signal-word { line-height: 0.8; opacity: .05 }",
-    ],
-)
-def test_any_other_style_passes(css: str) -> None:
-    refuse_hiding_styles("card.css", css)
-
-
-def test_the_built_in_style_sheet_passes() -> None:
-    for path in (theme_folder() / "assets").glob("*.css"):
-        refuse_hiding_styles(path.name, path.read_text(encoding="utf-8"))
 
 
 # -- Builds ------------------------------------------------------------------------------------------------------------

@@ -26,7 +26,7 @@ from jinja2.bccache import Bucket
 from rcssmin import cssmin
 
 import builder
-from builder.publish.guard import refuse_hiding_styles
+from builder.publish.styles import refuse_hiding_styles
 
 BUILT_IN_PREFIX: Final = "builtin"
 """``builtin/base.html`` is the built-in template, even where one's own ``base.html`` takes its place."""
