@@ -36,7 +36,7 @@ from builder.read.records import Library
 from builder.read.turns import Run, in_turn
 from builder.reckon.advice import ADVICE
 from builder.reckon.reckoning import reckoning_of
-from builder.report.text import summary
+from builder.report.text import advice_of, summary
 
 OWN: Final = ".preview/"
 """Where the preview's own files are, beside the pages."""
@@ -210,6 +210,7 @@ class Preview:
             "more": max(0, len(findings) - SHOWN),
             "stopped": has_errors(findings),
             "waits": self._held is None,
+            "advice_of": advice_of,
         }
         return self._environment.get_template("panel.html").render(view).strip()
 

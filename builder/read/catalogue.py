@@ -8,9 +8,10 @@ from pydantic import BaseModel
 
 from builder.read.codes import bad_code_text, parse_code
 from builder.read.common import Plain
-from builder.read.findings import WARNING, Finding, near_miss
+from builder.read.findings import WARNING, Finding
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder
 from builder.read.hazards import BUILT_IN, SIGNALS
+from builder.read.mends import known_or_new
 from builder.read.nodes import Node, parse_nodes
 from builder.read.notation import IDENTIFIER, as_name
 from builder.read.reading import Unread
@@ -164,7 +165,7 @@ class CatalogueFiles:
             for hazard in entry.hazards:
                 if hazard not in self.catalogue.hazards and not self.unread.may_hold("hazards", hazard):
                     message = f"the {called} `{name}` names the hazard `{hazard}`, which is not in the catalogue"
-                    hint = near_miss(hazard, self.catalogue.hazards) or "add it to hazards.yaml, or mend the name"
+                    hint = known_or_new("hazards", hazard, self.catalogue.hazards)
                     self._report((kind, name), "unknown-hazard", message, hint)
 
     def _report(self, entry: tuple[str, str], rule: str, message: str, hint: str) -> None:
@@ -185,7 +186,7 @@ class CatalogueFiles:
                 known = getattr(self.catalogue, kind)
                 for one in getattr(check, kind):
                     if one not in known and not self.unread.may_hold(kind, one):
-                        hint = near_miss(one, known) or f"add it to {kind}.yaml, or mend the name"
+                        hint = known_or_new(kind, one, known)
                         message = f"the check `{name}` names `{one}`, which is not in {kind}.yaml"
                         self._report(("checks", name), rule, message, hint)
             costs = any(check.time) or any(check.cost) or any(check.wait)

@@ -6,8 +6,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
+from builder.read.notation import as_name
+
 COMPARABLE: Final = 1000
 """Known words among which a near miss is looked for: the search takes time in proportion."""
+
+NEAR: Final = 0.75
+PARTLY: Final = 0.5
+"""How alike two words are, by the share of letters in common runs (Ratcliff and Metzener 1988), to be called near;
+and where each word of one is in the other."""
 
 Severity = Literal["error", "warning"]
 
@@ -51,12 +58,25 @@ def has_errors(findings: Iterable[Finding]) -> bool:
     return any(finding.severity == ERROR for finding in findings)
 
 
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word that is really near to another: the same but for signs, a slip or two, or a part of it."""
+    names = sorted(known)
+    plain = as_name(word)
+    if plain in names or len(names) > COMPARABLE:
+        return plain if plain in names else ""
+    close = difflib.get_close_matches(word.lower(), names, n=1, cutoff=NEAR)
+    if close:
+        return close[0]
+    parts = set(plain.split("-"))
+    akin = [name for name in names if parts <= set(name.split("-")) or set(name.split("-")) <= parts]
+    return akin[0] if len(akin) == 1 and difflib.get_close_matches(word, akin, cutoff=PARTLY) else ""
+
+
 def near_miss(word: str, known: Iterable[str]) -> str:
     """A hint that names the closest known word, or lists what is known when that is short, or ``""``."""
     names = sorted(known)
-    close = difflib.get_close_matches(word, names, n=1, cutoff=0.6) if len(names) <= COMPARABLE else []
-    if close:
-        return f"did you mean `{close[0]}`?"
+    if close := nearest(word, names):
+        return f"did you mean `{close}`?"
     if names and len(names) <= 8:
         return "known: " + ", ".join(f"`{name}`" for name in names)
     return ""

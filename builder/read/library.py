@@ -14,11 +14,12 @@ from builder.read.common import Plain, is_said_by_check, with_checks
 from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder, PlaybookFile, list_playbooks
 from builder.read.linked import Linked
-from builder.read.nodes import parse_nodes
+from builder.read.nodes import Node, parse_nodes
 from builder.read.reading import ALL_READ, Check, Reading, Unread
 from builder.read.records import Catalogue, Library, Playbook, Settings
+from builder.read.records.playbook import FORMAT
 from builder.read.shape import read_record
-from builder.read.source import read_source
+from builder.read.source import Source, read_source
 from builder.read.turns import Run, in_turn
 
 
@@ -160,6 +161,8 @@ def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
     findings += found
     if node is None:
         return PlaybookRead(None, findings)
+    if newer := _of_a_newer_format(node, source):
+        return PlaybookRead(None, [*findings, newer])
     own = {"slug": file.slug, "area": file.area}
     complete = partial(with_checks, checks=around.checks)
     playbook, found = read_record(Playbook, node, source, own, complete=complete, excuses=is_said_by_check)
@@ -176,6 +179,15 @@ def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
         for check in around.advice:
             findings += check(reading)
     return PlaybookRead(playbook, findings, tuple(_hand_overs(reading)), tuple(_claims(reading)), reading.lines)
+
+
+def _of_a_newer_format(node: Node, source: Source) -> Finding | None:
+    """The one finding of a file whose format is newer than this program: nothing else can be said of it."""
+    place = node.child("format")
+    if place is None or not place.text.isdecimal() or int(place.text[:9]) <= FORMAT:
+        return None
+    message = f"`format: {place.text}` is newer than this Droplight, which reads format {FORMAT}"
+    return source.finding(place.line, place.column, "new-format", message, "install a newer Droplight")
 
 
 def _hand_overs(reading: Reading) -> Iterator[HandOver]:

@@ -3,6 +3,7 @@
 What is wrong is taken out and the rest is tried again, so that one mistake does not hide the others.
 """
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any, Final, TypeVar
@@ -11,21 +12,17 @@ from pydantic import BaseModel, ValidationError
 
 from builder.read.common import Plain
 from builder.read.fields import is_record, type_at
-from builder.read.findings import Finding, near_miss
+from builder.read.findings import Finding, nearest
+from builder.read.mends import EMPTY, LISTED, chosen, filled, listed, mapped, unknown_key
 from builder.read.nodes import Location, Node
 from builder.read.source import Source
 from builder.read.standins import ANY, stand_in, without
+from builder.read.torn import rejoined
 
 R = TypeVar("R", bound=BaseModel)
 
 ROUNDS: Final = 8
-EXPECTED: Final = {
-    "tuple_type": ("a list", "write `[one, two]` or one `- item` a line"),
-    "dict_type": ("a mapping", "write `name: value` lines below it"),
-    "model_type": ("a mapping", "write `name: value` lines below it"),
-    "model_attributes_type": ("a mapping", "write `name: value` lines below it"),
-    "string_type": ("text", "write one line of text"),
-}
+MAPPINGS: Final = frozenset({"dict_type", "model_type", "model_attributes_type"})
 
 
 def read_record(
@@ -50,6 +47,7 @@ def read_record(
         message = "this must be a mapping"
         found = source.finding(node.line, node.column, "shape", message, "write `name: value` lines")
         return None, [found] if node.sound else []
+    findings += rejoined(kind, node, source)
     own = node.plain()
     findings += (_unknown(kind, (name,), node.keys[name], source) for name in extra.keys() & own.keys())
     data = {**complete({**defaults, **own}), **extra}
@@ -60,8 +58,11 @@ def read_record(
             return without(kind.model_validate(data), made_up), findings
         except ValidationError as error:
             problems = error.errors(include_url=False, include_input=False)
+        misspelt = _misspelt(kind, problems)
         for problem in problems:
             place = _place_of(problem)
+            if problem["type"] == "missing" and place in misspelt:
+                touched.update(place[:depth] for depth in range(len(place) + 1))
             if place not in touched and not _is_answered(node, problem, lambda place: excuses(own, place)):
                 findings += _finding(kind, problem, node, source)
             _mark(node, problem)
@@ -111,6 +112,15 @@ def _place_of(problem: Any) -> Location:
     return location[:-1] if is_key else location
 
 
+def _misspelt(kind: type[BaseModel], problems: list[Any]) -> set[Location]:
+    """Places of keys that are not missing, since an unknown key of the same mapping is probably meant for them."""
+    return {
+        (*problem["loc"][:-1], nearest(str(problem["loc"][-1]), _known(kind, problem["loc"])))
+        for problem in problems
+        if problem["type"] == "extra_forbidden"
+    }
+
+
 def _finding(kind: type[BaseModel], problem: Any, root: Node, source: Source) -> list[Finding]:
     location = _place_of(problem)
     if problem["type"] == "missing":
@@ -121,36 +131,59 @@ def _finding(kind: type[BaseModel], problem: Any, root: Node, source: Source) ->
         place = root.key_at(location)
         context = problem["ctx"]
         return [source.finding(place.line, place.column, "notation", context["message"], context["hint"])]
-    return [_mismatch(problem, location, root.at(location), source)]
+    return [_mismatch(kind, problem, location, root, source)]
 
 
 def _missing(location: Location, root: Node, source: Source) -> Finding:
     *parents, name = location
     place = root.key_at(tuple(parents)) if parents else root
     where = f" in `{parents[-1]}`" if parents else ""
-    return source.finding(place.line, place.column, "missing-key", f"`{name}` is missing{where}", _example(str(name)))
+    return source.finding(place.line, place.column, "missing-key", f"`{name}` is missing{where}", _to_add(str(name)))
 
 
-def _mismatch(problem: Any, location: Location, place: Node, source: Source) -> Finding:
+def _mismatch(kind: type[BaseModel], problem: Any, location: Location, root: Node, source: Source) -> Finding:
     """A value that is there but not as it must be."""
     what, context = problem["type"], problem.get("ctx", {})
+    while len(location) > 1 and root.exactly(location) is None:  # a short form stands for a mapping
+        location = location[:-1]
     names = [part for part in location if isinstance(part, str)]
     name = names[-1] if names else "file"
+    place = _culprit(root.at(location), problem)
+    rule = "notation" if what in ("notation", "literal_error") else "shape"
+    message, hint = _said(kind, what, context, location, place)
+    if _is_empty(what, place):
+        key = context.get("key") or ""
+        message = "an entry is empty" if isinstance(location[-1], int) else "is empty"
+        hint = filled(kind, location)
+        if key:
+            message, hint = f"`{key}` is empty", "fill it in, or delete it"
+    between = " " if message.startswith(("must", "is empty")) else ": "
+    return source.finding(place.line, place.column, rule, f"`{name}`{between}{message}", hint)
+
+
+def _is_empty(what: str, place: Node) -> bool:
+    """Whether a value is at fault because it was left out."""
+    return place.kind == "text" and place.text.strip() in (EMPTY if what != "literal_error" else ("",))
+
+
+def _said(kind: type[BaseModel], what: str, context: Any, location: Location, place: Node) -> tuple[str, str]:
+    """What is wrong with a value that is there, and what to write."""
+    name = location[-1]
     if what == "notation":
-        place = _culprit(place, problem)
-        message, hint = f"`{name}`: {context['message']}", context["hint"]
-        return source.finding(place.line, place.column, "notation", message, hint)
+        return context["message"], context["hint"]
     if what == "literal_error":
-        expected = context["expected"].replace("'", "`")
-        message = f"`{name}` must be {expected}"
-        return source.finding(place.line, place.column, "notation", message, f"write one of {expected}")
+        choices = re.findall("'([^']*)'", context["expected"])
+        return "must be " + context["expected"].replace("'", "`"), chosen(place.text, choices)
     if what == "too_short":
-        return source.finding(place.line, place.column, "shape", f"`{name}` is empty", "add at least one entry")
-    shape, hint = EXPECTED.get(what, ("something else", "see the format"))
-    return source.finding(place.line, place.column, "shape", f"`{name}` must be {shape}", hint)
+        return "is empty", "add at least one entry"
+    if what == "tuple_type" or (name in LISTED and place.kind == "text"):
+        return "must be a list", listed(kind, location, place)
+    if what in MAPPINGS:
+        return "must be a mapping", mapped(kind, location, place)
+    return "must be something else", "see the format"
 
 
-def _example(name: str) -> str:
+def _to_add(name: str) -> str:
     examples = {
         "format": "write `format: 1`",
         "summary": "say in one sentence what the owner notices",
@@ -162,11 +195,15 @@ def _example(name: str) -> str:
     return examples.get(name, f"add `{name}: …`")
 
 
-def _unknown(kind: type[BaseModel], location: Location, key: Node, source: Source) -> Finding:
+def _known(kind: type[BaseModel], location: Location) -> list[str]:
+    """Keys that the mapping may have in which a key stands."""
     record = type_at(kind, location[:-1])
-    known = [field for field in record.model_fields if field not in ("slug", "area")] if is_record(record) else []
-    name = str(location[-1])
-    return source.finding(key.line, key.column, "unknown-key", f"unknown key `{name}`", near_miss(name, known))
+    return [field for field in record.model_fields if field not in ("slug", "area")] if is_record(record) else []
+
+
+def _unknown(kind: type[BaseModel], location: Location, key: Node, source: Source) -> Finding:
+    message, hint = unknown_key(str(location[-1]), _known(kind, location))
+    return source.finding(key.line, key.column, "unknown-key", message, hint)
 
 
 def _take_out(kind: type[BaseModel], data: Any, place: Location, problem: Any) -> Iterator[Location]:

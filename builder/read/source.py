@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Final
 
 from builder.read.findings import ERROR, Finding, Severity
+from builder.read.meant import ODD_SPACE, odd_space_in
 from builder.read.words.letters import INVISIBLE
 
 MAX_BYTES: Final = 1_000_000
@@ -31,6 +32,9 @@ HIDDEN: Final = re.compile(
     "|[\ufff9-\ufffc\ue000-\uf8ff\ufdd0-\ufdef\U000f0000-\U0010ffff]"
 )
 TAB: Final = re.compile("\t")
+STRUCTURE: Final = re.compile(rf"(?:[ -]|{ODD_SPACE.pattern})*(?:[\w-]+:{ODD_SPACE.pattern}+)?")
+"""What of a line says how it belongs to others: its indentation, the marks of items, a key and the space behind it."""
+
 NEWLINE: Final = re.compile("\r\n|\r|\n")
 
 UNWANTED: Final = (
@@ -127,7 +131,7 @@ def read_source(path: Path, name: str, root: Path) -> tuple[Source | None, list[
             )
         )
     findings += _unwanted(Source(name, text))
-    return Source(name, blank(text)), findings
+    return Source(name, plain_structure(blank(text))), findings
 
 
 def leads_out(path: Path, root: Path) -> bool:
@@ -162,13 +166,32 @@ def unwanted_in(text: str) -> Iterator[tuple[int, str, str, str]]:
 
 def _unwanted(source: Source) -> list[Finding]:
     """One finding for each kind of unwanted character and line."""
-    if next(unwanted_in(source.text), None) is None:
-        return []
-    return [
-        source.finding(number, offset + 1, rule, message, hint)
-        for number, line in enumerate(source.lines, start=1)
-        for offset, rule, message, hint in unwanted_in(line)
-    ]
+    findings: list[Finding] = []
+    if next(unwanted_in(source.text), None) is not None:
+        findings = [
+            source.finding(number, offset + 1, rule, message, hint)
+            for number, line in enumerate(source.lines, start=1)
+            for offset, rule, message, hint in unwanted_in(line)
+        ]
+    return findings + list(_odd_spaces(source))
+
+
+def _odd_spaces(source: Source) -> Iterator[Finding]:
+    """One finding for each line that other spaces than plain ones hold in its place; in prose they are welcome."""
+    for number, line in enumerate(source.lines if ODD_SPACE.search(source.text) else (), start=1):
+        held = STRUCTURE.match(line)
+        if held and (odd := ODD_SPACE.search(held[0])):
+            message = f"{odd_space_in(odd[0])} where a plain space belongs"
+            hint = "type a plain space; it is read as one here"
+            yield source.finding(number, odd.start() + 1, "odd-space", message, hint)
+
+
+def plain_structure(text: str) -> str:
+    """The text with plain spaces wherever a space says how lines belong together."""
+    if not ODD_SPACE.search(text):
+        return text
+    lines = text.split("\n")
+    return "\n".join(STRUCTURE.sub(lambda held: ODD_SPACE.sub(" ", held[0]), line, count=1) for line in lines)
 
 
 def blank(text: str) -> str:

@@ -1,4 +1,7 @@
-"""Findings as text for people: place, what, why and how to mend it, with the offending line and a caret."""
+"""Findings as text for people: place, what and why; the line itself with the place marked; the very text to write.
+
+The first line has the form of the GNU Coding Standards, Formatting Error Messages, which editors parse.
+"""
 
 from collections.abc import Iterable
 from typing import Final
@@ -14,29 +17,43 @@ LONGEST: Final = 500
 """Longest message or hint that is shown whole, in characters."""
 
 
+MARK: Final = "»"
+"""Stands in the line before the place of a finding."""
+
+
 def as_text(finding: Finding) -> Text:
-    """One finding on two to four lines; styles show only where the terminal has colours."""
+    """One finding on one to three lines; styles show only where the terminal has colours."""
     colour = "red" if finding.severity == ERROR else "yellow"
     text = Text()
     text.append(f"{printable(finding.file)}:{finding.line}:{finding.column}: ", "bold")
     text.append(finding.severity, f"bold {colour}")
-    text.append(f" [{finding.rule}] {_short(finding.message)}\n")
+    text.append(f": {_short(finding.message)} ")
+    text.append(f"[{finding.rule}]\n", "dim")
     if finding.text.strip():
-        line, caret = _excerpt(finding.text, finding.column - 1)
-        number = str(finding.line)
-        text.append(f"  {number} | {line}\n", "dim")
-        text.append(f"  {' ' * len(number)} | {' ' * caret}")
-        text.append("^\n", f"bold {colour}")
+        before, after = _excerpt(finding.text, finding.column - 1)
+        text.append("    here:  ", "dim")
+        text.append(before)
+        text.append(MARK, f"bold {colour}")
+        text.append(f"{after}\n", "bold")
     if finding.hint:
-        text.append(f"  = {_short(finding.hint)}\n", "cyan")
+        label, words = advice_of(finding)
+        text.append(f"    {label + ':':<7}", "dim")
+        text.append(f"{_short(words)}\n", "cyan")
     return text
 
 
-def _excerpt(line: str, column: int) -> tuple[str, int]:
-    """A piece of the line around a column (from 0), and where the column is in it."""
-    line = printable(line)
-    start = max(0, min(column - WIDTH // 2, len(line) - WIDTH))
-    return line[start : start + WIDTH], min(column - start, WIDTH)
+def advice_of(finding: Finding) -> tuple[str, str]:
+    """A hint as its label and what follows: ``write`` and the text to write, or ``mend`` and what to do."""
+    verb, _, text = finding.hint.partition(" ")
+    return (verb, text) if verb == "write" and text else ("mend", finding.hint)
+
+
+def _excerpt(line: str, column: int) -> tuple[str, str]:
+    """A piece of the line around a column (from 0): what stands before it, and what begins there."""
+    indent = len(line) - len(line.lstrip())
+    line, column = printable(line.rstrip()), min(column, len(line))
+    start = max(min(indent, column), min(column - WIDTH // 2, len(line) - WIDTH))
+    return line[start:column], line[column : start + WIDTH]
 
 
 def _short(text: str) -> str:

@@ -179,7 +179,7 @@ def test_broken_settings_are_shown_and_nothing_is_written(library: Path) -> None
     before = files(library)
     done = draft(library, "overheats", "--area", "cooling")
     assert done.exit_code == 1
-    assert "error [syntax]" in done.stderr
+    assert "[syntax]" in done.stderr
     assert files(library) == before
 
 
@@ -187,7 +187,7 @@ def test_folder_with_other_files_is_not_taken_for_a_new_library(tmp_path: Path) 
     (tmp_path / "notes.txt").write_text("notes", encoding="utf-8")
     done = draft(tmp_path, "x", "--area", "cooling")
     assert done.exit_code == 1
-    assert "error [no-settings]" in done.stderr
+    assert "[no-settings]" in done.stderr
     assert sorted(files(tmp_path)) == ["notes.txt"]
 
 

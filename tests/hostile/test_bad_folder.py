@@ -2,6 +2,7 @@
 
 import errno
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -20,9 +21,17 @@ Playbook = Callable[..., str]
 ROOT = Path(__file__).resolve().parents[2]
 
 
+PLACE = re.compile(r"(.+:\d+:\d+: (?:error|warning)): (.*) (\[[a-z0-9-]+\])$")
+
+
+def said(line: str) -> str:
+    """The first line of a finding with its rule before its message."""
+    return PLACE.sub(r"\1 \3 \2", line)
+
+
 def shows(result: Result, *starts: str) -> None:
     """Whether the findings are these, in this order, and the library has errors."""
-    places = [line for line in result.stderr.splitlines() if ": error [" in line or ": warning [" in line]
+    places = [said(line) for line in result.stderr.splitlines() if PLACE.match(line)]
     assert len(places) == len(starts), result.stderr
     for place, start in zip(places, starts, strict=True):
         assert place.startswith(start)
@@ -78,7 +87,7 @@ def test_a_pipe_is_refused_and_does_not_hang(make_library: MakeLibrary, name: st
     os.mkfifo(root / name)
     done = command(root)
     assert done.returncode == 1
-    assert f"{name}:1:1: error [not-a-file] this is not a regular file" in done.stderr
+    assert f"{name}:1:1: error: this is not a regular file [not-a-file]" in done.stderr
 
 
 def test_a_folder_with_the_name_of_a_file(make_library: MakeLibrary, check_at: CheckAt) -> None:
@@ -134,7 +143,7 @@ def test_settings_that_are_missing_or_broken(check: Check, text: str | None) -> 
 def test_a_broken_catalogue_is_not_blamed_on_the_playbooks(check: Check, kind: str, text: str) -> None:
     result = check({f"catalogue/{kind}.yaml": text.encode("latin-1")})
     assert result.exit_code == 1
-    assert all(f"library/catalogue/{kind}.yaml:" in line for line in result.stderr.splitlines() if ": error [" in line)
+    assert all(f"library/catalogue/{kind}.yaml:" in line for line in result.stderr.splitlines() if ": error: " in line)
 
 
 @pytest.mark.parametrize("number", [errno.EACCES, errno.EIO])
@@ -222,7 +231,7 @@ def test_a_path_is_checked_beside_links_that_are_a_loop(make_library: MakeLibrar
 def test_findings_of_all_files_are_sorted(check: Check, playbook: Playbook) -> None:
     bad = playbook("cost: 0", "cost: x", "share: 70%", "share: x")
     result = check({"cabin/z.yaml": bad, "cabin/a.yaml": bad, "cabin/fan.yaml": bad, "cabin/B.yaml": ""})
-    places = [line.split(": error")[0] for line in result.stderr.splitlines() if ": error [" in line]
+    places = [line.split(": error")[0] for line in result.stderr.splitlines() if ": error: " in line]
     assert places == [
         "library/cabin/B.yaml:1:1",
         *(f"library/cabin/{name}.yaml:{place}" for name in ("a", "fan", "z") for place in ("10:47", "20:11")),

@@ -13,7 +13,7 @@ Check = Callable[..., Result]
 Playbook = Callable[..., str]
 
 PLACE = re.compile(
-    r"^(?P<file>[^\n]*?):(?P<line>\d+):(?P<column>\d+): (?:error|warning) \[(?P<rule>[a-z0-9-]+)\]", re.M
+    r"^(?P<file>[^\n]*?):(?P<line>\d+):(?P<column>\d+): (?:error|warning): [^\n]* \[(?P<rule>[a-z0-9-]+)\]$", re.M
 )
 
 
@@ -21,7 +21,7 @@ def findings(result: Result) -> list[tuple[str, int, int, str]]:
     """File, line, column and rule of every finding that the command showed."""
     shown = [match.groups() for match in PLACE.finditer(result.stderr)]
     assert result.stdout == ""
-    assert result.exit_code == (1 if " error " in result.stderr else 0)
+    assert result.exit_code == (1 if ": error: " in result.stderr else 0)
     return [(file, int(line), int(column), rule) for file, line, column, rule in shown]
 
 
@@ -191,7 +191,7 @@ def test_aliases_that_multiply_are_not_followed(check: Check, playbook: Playbook
 @pytest.mark.parametrize("end", ["\r\n", "\r", "\n"])
 @pytest.mark.parametrize("mark", ["", "\ufeff"])
 def test_places_are_right_with_every_line_end_and_mark(check: Check, playbook: Playbook, end: str, mark: str) -> None:
-    text = mark + playbook("format: 1", "format: 2", "share: 15%", "share: 15", "start: look", "start: *look").replace(
+    text = mark + playbook("format: 1", "format: x", "share: 15%", "share: 15", "start: look", "start: *look").replace(
         "\n", end
     )
     assert findings(check({"cabin/fan.yaml": text})) == [
@@ -213,9 +213,8 @@ def test_a_very_long_line_is_shown_around_its_mistake(check: Check, playbook: Pl
     result = check({"cabin/fan.yaml": playbook("codes: []", f"codes: [{codes}]")})
     ((_, line, column, rule),) = findings(result)
     assert (line, column, rule) == (7, 11 + 20_000 * len("P0128, "), "bad-code")
-    _, excerpt, caret, _ = result.stderr.splitlines()[:4]
-    assert excerpt[caret.index("^") :].startswith("P012]")
-    assert len(excerpt) < 120
+    assert "»P012]" in result.stderr.splitlines()[1]
+    assert len(result.stderr.splitlines()[1]) < 120
 
 
 @pytest.mark.parametrize(

@@ -199,9 +199,9 @@ def test_ranges_of_time(text: str, amount: tuple[float, ...]) -> None:
     [
         ("20-10 min", "the range `20-10 min` runs downwards", None),
         ("10–20 min", "`10–20 min` has a long dash", None),
-        ("10-20-30 min", "`20-30 min` is not a time", None),
-        ("10-1 h 30 min", "the time `10` needs a unit", None),
-        ("10-", "`` is not a time", None),
+        ("10-20-30 min", "`10-20-30 min` is not a time", None),
+        ("10-1 h 30 min", "the time `10-1 h 30 min` needs a unit", None),
+        ("10-", "`10-` is not a time", None),
         ("-10", "`-10` is negative", None),
         ([], "this is not an amount", None),
         ({}, "the amount has no `low`", None),
@@ -243,7 +243,7 @@ def test_without_otherwise_nothing_is_said_of_other_causes() -> None:
         ({}, "this is not a chance", None),
         ([], "this is not a chance", None),
         ({"plug": "95"}, "`95` is not a percentage", "plug"),
-        ({"plug": "rest"}, "`rest` is not a percentage", "plug"),
+        ({"plug": "rest"}, "`rest` cannot stand for one cause", "plug"),
         ({"plug": {"a": "b"}}, "`…` is not a percentage", "plug"),
     ],
 )

@@ -110,7 +110,7 @@ def test_an_error_is_told_with_its_place_and_ends_with_1(comment: Callable[..., 
     result = comment(y__x=("next: oil", "next: oli"))
     assert result.exit_code == 1
     assert re.search(
-        r"- error `unknown-next` at `\S+/new/y/x\.yaml:15:\d+`: `` no step or ending `oli` ``", result.stdout
+        r"- error `unknown-next` at `\S+/new/y/x\.yaml:15:\d+`: `` `next`: no step or ending `oli` ``", result.stdout
     )
 
 

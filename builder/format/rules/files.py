@@ -76,5 +76,11 @@ FILES: Final = (
         "title: Wa\u200bsher sprays nothing",
         "title: Washer sprays nothing",
     ),
+    rule(
+        "odd-space",
+        "Before a line and behind a key stands a plain space.",
+        "title:\u00a0Washer sprays nothing",
+        "title: Washer sprays nothing",
+    ),
     rule("tab", "A file is indented with spaces.", "title:\tWasher sprays nothing", "title: Washer sprays nothing"),
 )

@@ -12,6 +12,7 @@ SHAPE: Final = (
         "buzzes: {expect: It buzzes, chance: 1%, next: clear-nozzles}",
         HEARD,
     ),
+    rule("new-format", "A file is in a format that this Droplight reads.", "format: 2", "format: 1"),
     rule(
         "unknown-key",
         "Every key is one that the format knows.",

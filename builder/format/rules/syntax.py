@@ -6,6 +6,13 @@ from builder.format.rules.rule import FUSE, HEARD, rule
 from builder.read.findings import WARNING
 
 YAML: Final = (
+    rule(
+        "torn-text",
+        "A text within braces has its commas in quotes.",
+        "buzzes: {expect: It buzzes, softly, chance: 1%, next: clear-nozzles}",
+        'buzzes: {expect: "It buzzes, softly", chance: 1%, next: clear-nozzles}',
+        HEARD,
+    ),
     rule("syntax", "A file is YAML.", "title: Washer: no water", 'title: "Washer: no water"'),
     rule(
         "duplicate-key",

@@ -6,6 +6,7 @@ from typing import Final
 from builder.read.catalogue import CatalogueFiles, SettingsFile
 from builder.read.checks.hazards import Called, Said, caller_of, hint_for, work_texts
 from builder.read.findings import WARNING, Finding, near_miss
+from builder.read.mends import known_or_new
 from builder.read.prose import plain_text
 from builder.read.records import AccessJob, CommonCheck, Tool
 from builder.read.words.calls import Caller, has_words
@@ -48,7 +49,7 @@ def _unknown_implied(settings: SettingsFile, files: CatalogueFiles) -> Iterator[
         for at, hazard in settings.node.names(("areas", name, "implies")):
             if hazard not in known and not files.unread.may_hold("hazards", hazard):
                 place = settings.node.at(at)
-                hint = near_miss(hazard, known) or "add it to hazards.yaml, or mend the name"
+                hint = known_or_new("hazards", hazard, known)
                 message = f"no hazard `{hazard}`"
                 yield settings.source.finding(place.line, place.column, "unknown-hazard", message, hint)
 

@@ -1,12 +1,17 @@
 """The way through a playbook: every `next` leads somewhere, nothing goes round, everything is reached."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Final
 
-from builder.read.checks.references import work_at
+from builder.read.checks.references import slug_meant, unknown_playbook, work_at
 from builder.read.findings import Finding, near_miss
 from builder.read.nodes import Location
+from builder.read.notation import as_name
 from builder.read.reading import Reading
 from builder.read.records import Playbook
+
+ARROWS: Final = 12
+"""The most arrows of a circle that a finding lists."""
 
 
 def name_twice(reading: Reading) -> Iterator[Finding]:
@@ -131,34 +136,66 @@ def unknown_next(reading: Reading) -> Iterator[Finding]:
             name = result.next.name
             if name and name not in known:
                 location = ("steps", step_name, "results", result_name, "next")
-                message = f"no step or ending `{name}`"
-                yield reading.finding(location, "unknown-next", message, near_miss(name, known))
+                message = f"`next`: no step or ending `{name}`"
+                yield reading.finding(location, "unknown-next", message, _where_to(reading, name, known))
+
+
+def _where_to(reading: Reading, name: str, known: Mapping[str, object]) -> str:
+    """What to write for a ``next`` that is no step and no ending."""
+    if as_name(name) in known:
+        return f"write `{as_name(name)}`"
+    if slug := slug_meant(name, reading.slugs):
+        return f"write `{{playbook: {slug}}}`"
+    return near_miss(name, known) or "name a step or an ending of this playbook, or write `{playbook: slug}`"
 
 
 def circle(reading: Reading) -> Iterator[Finding]:
-    """No way leads back to a step that it has passed; one finding for each result that closes a circle."""
-    steps = reading.playbook.steps
-    done: set[str] = set()
-    for first in steps:
-        trail: list[tuple[str, Iterator[tuple[str, str]]]] = []
-        if first not in done:
-            trail.append((first, _next_steps(reading, first)))
-        on_trail = {first: 0}
+    """No way leads back to a step that it has passed; one finding for each knot of steps that lead to each other."""
+    for knot in _knots(reading):
+        arrows = [
+            (name, result, after)
+            for name in reading.playbook.steps
+            if name in knot
+            for result, after in _next_steps(reading, name)
+            if after in knot
+        ]
+        said = ", ".join(f"`{name}` → `{after}` ({result})" for name, result, after in arrows[:ARROWS])
+        more = f" and {len(arrows) - ARROWS} more" if len(arrows) > ARROWS else ""
+        name, result, _ = arrows[-1]
+        location = ("steps", name, "results", result, "next")
+        hint = "let one of these results lead onwards, to a step that is not among them or to an ending"
+        yield reading.finding(location, "circle", f"the steps go round in a circle: {said}{more}", hint)
+
+
+def _knots(reading: Reading) -> Iterator[set[str]]:
+    """Steps that lead to each other, in sets (strongly connected components; Tarjan 1972, without recursion)."""
+    number: dict[str, int] = {}
+    lowest: dict[str, int] = {}
+    waiting: dict[str, None] = {}
+    for first in reading.playbook.steps:
+        trail = [first] if first not in number else []
+        branches: dict[str, Iterator[tuple[str, str]]] = {}
         while trail:
-            name, following = trail[-1]
-            result, after = next(following, ("", ""))
-            if not after:
+            name = trail[-1]
+            if name not in number:
+                number[name] = lowest[name] = len(number)
+                waiting[name] = None
+                branches[name] = _next_steps(reading, name)
+            after = next((after for _, after in branches[name] if after not in number or after in waiting), None)
+            if after is None:
                 trail.pop()
-                done.add(name)
-                on_trail.pop(name, None)
-            elif after in on_trail:
-                round_trip = [step for step, _ in trail[on_trail[after] :]]
-                message = "the steps go round in a circle: " + " → ".join([*round_trip, after])
-                location = ("steps", name, "results", result, "next")
-                yield reading.finding(location, "circle", message, "let one of these results lead onwards")
-            elif after not in done:
-                on_trail[after] = len(trail)
-                trail.append((after, _next_steps(reading, after)))
+                if trail:
+                    lowest[trail[-1]] = min(lowest[trail[-1]], lowest[name])
+                if lowest[name] == number[name]:
+                    knot: set[str] = set()
+                    while name not in knot:
+                        knot.add(waiting.popitem()[0])
+                    if len(knot) > 1 or any(after == name for _, after in _next_steps(reading, name)):
+                        yield knot
+            elif after in number:
+                lowest[name] = min(lowest[name], number[after])
+            else:
+                trail.append(after)
 
 
 def _next_steps(reading: Reading, name: str) -> Iterator[tuple[str, str]]:
@@ -169,9 +206,11 @@ def _next_steps(reading: Reading, name: str) -> Iterator[tuple[str, str]]:
 
 
 def unreachable(reading: Reading) -> Iterator[Finding]:
-    """Not asked where something was taken out of the record, for it may be what leads there."""
+    """Not asked where something else is wrong with the ways, for it may be what leads there."""
     playbook = reading.playbook
-    if not reading.whole or playbook.start is None or playbook.start not in playbook.steps:
+    if not reading.whole or playbook.start not in playbook.steps:
+        return
+    if any(unknown_next(reading)) or any(unknown_playbook(reading)) or any(_knots(reading)):
         return
     reached = {playbook.start}
     waiting = [playbook.start]

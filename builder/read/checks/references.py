@@ -1,10 +1,11 @@
 """Names that must be known: tools, parts, access jobs, hazards, causes and playbooks."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from builder.read.findings import Finding, near_miss
+from builder.read.mends import known_or_new
 from builder.read.nodes import Location
-from builder.read.notation import ALL, UNLISTED
+from builder.read.notation import ALL, UNLISTED, as_name
 from builder.read.reading import Reading
 from builder.read.records import CommonCheck, Ending, Step
 
@@ -28,7 +29,7 @@ def _unknown_at(reading: Reading, location: Location, rule: str, kind: str, call
     known: Mapping[str, object] = getattr(reading.catalogue, kind)
     for at, name in reading.names(location):
         if name not in known and not reading.unread.may_hold(kind, name):
-            hint = near_miss(name, known) or "add it to the catalogue, or mend the name"
+            hint = known_or_new(kind, name, known)
             yield reading.finding(at, rule, f"no {called} `{name}`", hint, key=at[-1] == name)
 
 
@@ -105,5 +106,12 @@ def unknown_playbook(reading: Reading) -> Iterator[Finding]:
             slug = result.next.playbook
             if slug and slug not in reading.slugs:
                 location: Location = ("steps", step_name, "results", result_name, "next", "playbook")
-                hint = near_miss(slug, reading.slugs)
+                meant = slug_meant(slug, reading.slugs)
+                hint = f"write `{meant}`" if meant else near_miss(slug, reading.slugs)
                 yield reading.finding(location, "unknown-playbook", f"no playbook `{slug}`", hint)
+
+
+def slug_meant(text: str, slugs: Collection[str]) -> str:
+    """The slug of a playbook that a text names by its path, its file or its title in words; empty where none is."""
+    slug = as_name(text.replace("\\", "/").rsplit("/", 1)[-1].removesuffix(".yaml").removesuffix(".html"))
+    return slug if slug in slugs else ""

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from pydantic import Field
 from pydantic.json_schema import SkipJsonSchema
@@ -29,6 +29,9 @@ from builder.read.records.values import (
     settles_of,
 )
 from builder.read.records.work import Measurement, Work
+
+FORMAT: Final = 1
+"""The newest format of playbooks that this program reads."""
 
 
 class Symptom(Record):
@@ -70,10 +73,13 @@ class Cause(Record):
 
 
 class Next(Record):
-    """A step or ending of the same playbook by ``name``, or a hand-over to another ``playbook``."""
+    """A step or ending of the same playbook by ``name``, or a hand-over to another ``playbook``.
 
-    name: Identifier | None = None
-    playbook: Identifier | None = None
+    Both are any text here, so that checks, which know the names that there are, can say which one is meant.
+    """
+
+    name: Text | None = None
+    playbook: Text | None = None
 
 
 class Result(Record):

@@ -12,10 +12,11 @@ from babel.numbers import list_currencies
 from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
-from builder.read import grammar
+from builder.read import grammar, meant
 from builder.read.notation import (
     ALL,
     IDENTIFIER,
+    LONGEST,
     OTHERWISE,
     REST,
     UNLISTED,
@@ -23,8 +24,10 @@ from builder.read.notation import (
     Chance,
     NotationError,
     Range,
+    as_name,
     parse_amount,
     parse_chance,
+    parse_figure,
     parse_minutes,
     parse_money,
     parse_percent,
@@ -39,6 +42,9 @@ _WHOLE: Final = re.compile(rf"{grammar.QUANTITY}\Z")
 _LANGUAGE: Final = re.compile(rf"{grammar.LANGUAGE}\Z")
 _MONTH: Final = re.compile(rf"{grammar.MONTH}\Z")
 _COUNT: Final = re.compile(r"[0-9]{1,9}\Z")
+
+SIGNS: Final = {"€": "EUR", "euro": "EUR", "euros": "EUR", "£": "GBP", "$": "USD", "us$": "USD", "¥": "JPY"}
+"""What people write for a currency, and its code; `$` and `¥` are those of several countries."""
 
 T = TypeVar("T")
 
@@ -63,16 +69,32 @@ def parsed_by(parse: Callable[[Any], T]) -> BeforeValidator:
 
 def _text(value: Any) -> str:
     if not isinstance(value, str):
-        raise NotationError("this must be text", "write one line of text, or a block that starts with `|`")
-    if not value.strip():
-        raise NotationError("this is empty", "fill it in, or leave the key out")
+        raise NotationError(
+            "this must be text", "write one line of text, in quotes where it begins with `[` or `{` or holds `: `"
+        )
     return value.strip()
 
 
+def _filled(value: Any) -> str:
+    """A text that says something; :mod:`shape` tells what is empty from what is wrong."""
+    if not (text := _text(value)):
+        raise NotationError("this is empty", "fill it in")
+    return text
+
+
+def bad_name(text: str) -> tuple[str, str]:
+    """What is wrong with a text that is no name, and what to write."""
+    near = as_name(text) if len(text) <= LONGEST else ""
+    hint = f"write `{near}`" if near else "use small letters a-z, digits and hyphens only"
+    if space := meant.odd_space_in(text):
+        return f"`{text}` holds a {space}, and names no spaces", hint
+    return f"`{text}` is not a name", hint
+
+
 def _identifier(value: Any) -> str:
-    _text(value)
+    _filled(value)
     if not IDENTIFIER.match(value):
-        raise NotationError(f"`{value}` is not a name", "use small letters a-z, digits and hyphens only")
+        raise NotationError(*bad_name(value))
     return str(value)
 
 
@@ -84,20 +106,30 @@ def _cause_name(value: Any) -> str:
 
 
 def _figure(value: Any) -> float:
-    return float(parse_money(_text(value)))
+    return float(parse_figure(_text(value)))
 
 
 def _quantity(value: Any) -> int:
     text = _text(value)
-    if not _WHOLE.match(text) or not 1 <= int(text) <= MOST:
-        raise NotationError(f"`{text}` is not a quantity", f"write a whole number from 1 to {MOST}")
-    return int(text)
+    if _WHOLE.match(text) and 1 <= int(text) <= MOST:
+        return int(text)
+    message = f"`{text}` is not a quantity"
+    if near := meant.quantity(text):
+        raise NotationError(message, f"write `{near}`")
+    if any(meant.money(text)) and not text.isdigit():
+        hint = "write how many it takes, such as `1`; what one costs stands in catalogue/parts.yaml"
+        raise NotationError(message, hint)
+    raise NotationError(message, f"write a whole number from 1 to {MOST}")
 
 
 def parts_of(value: Any) -> Any:
     """``[id]`` as ``{id: 1}``; an id that stands twice counts twice."""
+    if isinstance(value, str) and (many := _quantities_in([value])):
+        raise NotationError("a quantity stands behind its part", f"write `{_said(many)}`")
     if not isinstance(value, list):
         return value
+    if many := _quantities_in(value):
+        raise NotationError("a list of parts takes no quantities", f"write `{_said(many)}`")
     counted = Counter(_identifier(item) for item in value)
     for name, count in counted.items():
         if count > MOST:
@@ -105,17 +137,38 @@ def parts_of(value: Any) -> Any:
     return {name: str(count) for name, count in counted.items()}
 
 
+def _said(many: Mapping[str, str]) -> str:
+    return "{" + ", ".join(f"{name}: {count}" for name, count in many.items()) + "}"
+
+
+def _quantities_in(items: list[Any]) -> dict[str, str]:
+    """Quantities by part where the items of a list say any, as in ``[2x calliper]`` or ``[calliper: 2]``; else none."""
+    many: dict[str, str] = {}
+    said = False
+    for item in items:
+        pairs = item.items() if isinstance(item, Mapping) else [meant.counted(str(item))]
+        for name, count in pairs:
+            number = meant.quantity(str(count)) if count else "1"
+            if not as_name(name) or not number:
+                return {}
+            said = said or bool(count)
+            many[as_name(name)] = number
+    return many if said else {}
+
+
 def _month(value: Any) -> str:
     text = _text(value)
     if not _MONTH.match(text):
-        raise NotationError(f"`{text}` is not a month", "write the year and the month: `2026-03`")
+        offered = " or ".join(f"`{one}`" for one in meant.month(text) if _MONTH.match(one))
+        raise NotationError(f"`{text}` is not a month", f"write {offered or 'the year and the month: `2026-03`'}")
     return text
 
 
 def _count(value: Any) -> int:
     text = _text(value)
     if not _COUNT.match(text):
-        raise NotationError(f"`{text}` is not a whole number", "write a whole number such as `24`")
+        figures = [one for one in meant.one_figure(text) if _COUNT.match(one)]
+        raise NotationError(f"`{text}` is not a whole number", f"write `{figures[0] if figures else 24}`")
     return int(text)
 
 
@@ -139,7 +192,9 @@ def settles_of(value: Any) -> Any:
 def _yes_or_no(value: Any) -> bool:
     text = _text(value)
     if text not in ("true", "false"):
-        raise NotationError(f"`{text}` is neither `true` nor `false`", "write `true` or leave the key out")
+        no = text.lower() in ("no", "off", "false", "n", "0", "nein")
+        hint = "write `false`, or leave the key out" if no else "write `true`, or leave the key out"
+        raise NotationError(f"`{text}` is neither `true` nor `false`", hint)
     return text == "true"
 
 
@@ -157,7 +212,9 @@ def _language(value: Any) -> str:
 def _currency(value: Any) -> str:
     text = _text(value)
     if text not in list_currencies():
-        raise NotationError(f"`{text}` is not an ISO 4217 currency", "write three capitals, e.g. `EUR`")
+        near = SIGNS.get(text.lower(), text.upper())
+        hint = f"write `{near}`" if near in list_currencies() else "write three capitals, such as `EUR`"
+        raise NotationError(f"`{text}` is not an ISO 4217 currency", hint)
     return text
 
 
@@ -171,7 +228,8 @@ def _host_of(address: str) -> str:
 def _web_address(value: Any) -> str:
     text = _text(value)
     if not text.startswith(("https://", "http://")) or len(text.split()) > 1 or not _host_of(text):
-        raise NotationError(f"`{text}` is not a web address", "write `https://…`")
+        near = f"https://{text}" if "." in _host_of(f"https://{text}") and len(text.split()) == 1 else "https://…"
+        raise NotationError(f"`{text}` is not a web address", f"write `{near}`")
     return text
 
 
@@ -186,7 +244,7 @@ def next_of(value: Any) -> Any:
     return value
 
 
-Text = Annotated[str, parsed_by(_text), in_notation("text")]
+Text = Annotated[str, parsed_by(_filled), in_notation("text")]
 Identifier = Annotated[str, parsed_by(_identifier), in_notation("name")]
 CauseName = Annotated[str, parsed_by(_cause_name), in_notation("cause-name")]
 Money = Annotated[Amount, parsed_by(lambda value: parse_amount(value, parse_money)), in_notation("money")]
@@ -199,7 +257,7 @@ YesOrNo = Annotated[bool, parsed_by(_yes_or_no), in_notation("yes-or-no")]
 Language = Annotated[str, parsed_by(_language), in_notation("language")]
 Currency = Annotated[str, parsed_by(_currency), in_notation("currency")]
 WebAddress = Annotated[str, parsed_by(_web_address), in_notation("web-address")]
-Code = Annotated[str, parsed_by(_text), in_notation("code")]
+Code = Annotated[str, parsed_by(_filled), in_notation("code")]
 Month = Annotated[str, parsed_by(_month), in_notation("month")]
 Count = Annotated[int, parsed_by(_count), in_notation("count")]
 Wait = Annotated[Amount, parsed_by(lambda value: parse_amount(value, parse_wait)), in_notation("wait")]

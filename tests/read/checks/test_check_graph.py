@@ -19,11 +19,10 @@ def test_a_name_is_a_step_or_an_ending(found: Found) -> None:
 
 
 def test_next_names_a_step_or_an_ending(found: Found) -> None:
-    finding, unreached = found("next: new-plug", "next: new-plugg")
+    (finding,) = found("next: new-plug", "next: new-plugg")
     assert (finding.rule, finding.line, finding.column, finding.severity) == ("unknown-next", 27, 15, "error")
-    assert finding.message == "no step or ending `new-plugg`"
+    assert finding.message == "`next`: no step or ending `new-plugg`"
     assert finding.hint == "did you mean `new-plug`?"
-    assert unreached.rule == "unreachable"
 
 
 @pytest.mark.parametrize("start", ["look-at-plugg", "new-plug", "--lost--"])
@@ -33,18 +32,27 @@ def test_start_names_a_step(found: Found, start: str) -> None:
     assert finding.message == f"no step `{start}` to start from"
 
 
-def test_steps_that_go_round_are_named_where_the_circle_closes(found: Found) -> None:
-    finding, *unreached = found("next: new-resistor", "next: look-at-plug")
-    assert [one.rule for one in unreached] == ["unreachable"]
-    assert (finding.rule, finding.line, finding.severity) == ("circle", 38, "error")
-    assert finding.message == "the steps go round in a circle: look-at-plug → measure-resistor → look-at-plug"
-    assert finding.hint == "let one of these results lead onwards"
+def test_a_circle_is_one_finding_with_its_arrows(found: Found) -> None:
+    (finding,) = found("next: new-resistor", "next: look-at-plug", "next: new-switch", "next: look-at-plug")
+    assert (finding.rule, finding.line, finding.severity) == ("circle", 39, "error")
+    assert finding.message == (
+        "the steps go round in a circle: `look-at-plug` → `measure-resistor` (clean), "
+        "`measure-resistor` → `look-at-plug` (open), `measure-resistor` → `look-at-plug` (in-range)"
+    )
+    assert finding.hint == "let one of these results lead onwards, to a step that is not among them or to an ending"
 
 
 def test_a_step_that_leads_to_itself_goes_round(found: Found) -> None:
-    assert found("next: new-resistor", "next: measure-resistor")[0].message.endswith(
-        "measure-resistor → measure-resistor"
+    (finding,) = found("next: new-resistor", "next: measure-resistor")
+    assert finding.message == "the steps go round in a circle: `measure-resistor` → `measure-resistor` (open)"
+
+
+def test_circles_apart_are_findings_apart(found: Found) -> None:
+    loops = "".join(
+        f"  {one}: {{title: T, time: 1 min, results: {{on: {{expect: x, next: {other}}}}}}}\n"
+        for one, other in (("a-1", "a-2"), ("a-2", "a-1"), ("b-1", "b-2"), ("b-2", "b-3"), ("b-3", "b-1"))
     )
+    assert [one.message.count("→") for one in found("endings:", f"{loops}endings:")] == [2, 3]
 
 
 def test_ways_that_part_and_meet_again_are_no_circle(found: Found) -> None:
@@ -53,7 +61,7 @@ def test_ways_that_part_and_meet_again_are_no_circle(found: Found) -> None:
 
 def test_a_circle_that_nothing_leads_to_is_found_too(found: Found) -> None:
     loop = "  turn:\n    title: Turn\n    time: 1 min\n    results: {on: {expect: x, next: turn}}\nendings:"
-    assert {one.rule for one in found("endings:", loop)} == {"circle", "unreachable"}
+    assert [one.rule for one in found("endings:", loop)] == ["circle"]
 
 
 def test_every_step_and_ending_is_reached(found: Found) -> None:
