@@ -88,7 +88,9 @@ def listed(kind: Any, location: Location, node: Node) -> str:
     """What a list is written as that has only text, or a mapping, in its place."""
     field = _field(kind, location)
     names = location[-1] in LISTED or bool(field and field.annotation == Names)
-    items = list(node.entries) if node.kind == "mapping" else re.split(r"[,;]\s*", node.text.strip().strip(",;[]"))
+    text = node.text.strip()
+    parts = re.split(r"(?:^|\s)-", text) if text.startswith("-") else re.split(r"[,;]\s*", text.strip(",;[]"))
+    items = list(node.entries) if node.kind == "mapping" else [part.strip() for part in parts]
     items = [as_name(item) if names and as_name(item) else quoted(item) for item in items if item]
     return "write `[" + ", ".join(items) + "]`"
 

@@ -11,6 +11,7 @@ from typing import Any, Final, Literal
 import yaml
 
 from builder.read.findings import Finding
+from builder.read.likely import Stop, likely_cause
 from builder.read.source import Source, blank, unwanted_in
 
 MAX_DEPTH: Final = 40
@@ -152,7 +153,12 @@ class _Tree:
         elif isinstance(event, yaml.CollectionEndEvent):
             self._close(event)
         elif isinstance(event, yaml.AliasEvent):
-            self.report(event.start_mark, "alias", f"alias `*{event.anchor}`", "write the value out")
+            self.report(
+                event.start_mark,
+                "alias",
+                f"alias `*{event.anchor}`",
+                "write the value out, or put the text into quotes",
+            )
             if not self.skip:
                 self._add(_node("text", event, sound=False))
         elif isinstance(event, yaml.NodeEvent):
@@ -244,14 +250,29 @@ def parse_nodes(source: Source) -> tuple[Node | None, list[Finding]]:
         for event in yaml.parse(source.text, Loader=Loader):
             tree.take(event)
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        # Where the text ends too early, the parser's mark may be on a line behind the last.
-        line, column = source.place(min(mark.index, len(source.text))) if mark else (1, 1)
-        message = " ".join(part for part in (error.context, error.problem) if part)
-        hint = "check the indentation, quotes and colons here; quote text that holds `: ` or ` #`"
-        return None, [*tree.findings, source.finding(line, column, "syntax", f"not YAML: {message}", hint)]
+        return None, _not_yaml(error, source, tree.findings)
     except (yaml.YAMLError, RecursionError) as error:
         return None, [*tree.findings, source.finding(1, 1, "syntax", f"not YAML: {error}", "check this file")]
     if tree.root is None:
         tree.findings.append(source.finding(1, 1, "empty-file", "the file is empty", "fill it in or delete it"))
     return tree.root, tree.findings
+
+
+def _not_yaml(error: Any, source: Source, findings: list[Finding]) -> list[Finding]:
+    """The findings of a text that the parser cannot read: its likely cause, else what the parser says.
+
+    What was found on the line of the cause is the same slip; and where a tab stood, its own finding is enough.
+    """
+    mark = error.problem_mark or error.context_mark
+    # Where the text ends too early, the parser's mark may be on a line behind the last.
+    line, column = source.place(min(mark.index, len(source.text))) if mark else (1, 1)
+    if not source.tabs.isdisjoint((line, line - 1)):
+        return findings
+    message = " ".join(part for part in (error.context, error.problem) if part)
+    since = error.context_mark.line + 1 if error.context_mark else line
+    if cause := likely_cause(source, Stop(line, column, since, message)):
+        found = source.finding(cause.line, cause.column, "syntax", cause.message, cause.hint)
+    else:
+        hint = "check the indentation, quotes and colons here; quote text that holds `: ` or ` #`"
+        found = source.finding(line, column, "syntax", f"not YAML: {message}", hint)
+    return [*(one for one in findings if one.line != found.line), found]

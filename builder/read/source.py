@@ -62,10 +62,14 @@ UNWANTED: Final = (
 
 @dataclass(frozen=True)
 class Source:
-    """One file's text. ``name`` is the path as shown to people; lines count from 1."""
+    """One file's text. ``name`` is the path as shown to people; lines count from 1.
+
+    ``tabs`` are the lines where a tab stood, for which the text has a space.
+    """
 
     name: str
     text: str
+    tabs: frozenset[int] = frozenset()
 
     @cached_property
     def lines(self) -> list[str]:
@@ -131,7 +135,8 @@ def read_source(path: Path, name: str, root: Path) -> tuple[Source | None, list[
             )
         )
     findings += _unwanted(Source(name, text))
-    return Source(name, plain_structure(blank(text))), findings
+    tabs = frozenset(finding.line for finding in findings if finding.rule == "tab")
+    return Source(name, plain_structure(blank(text)), tabs), findings
 
 
 def leads_out(path: Path, root: Path) -> bool:
