@@ -1,4 +1,7 @@
-"""A draft: a playbook to fill in that has no findings, and the files that a new library begins with."""
+"""A draft: a playbook to fill in that has no errors, and the files that a new library begins with.
+
+Its texts are warnings until they are filled in (:data:`builder.read.checks.plausible.DRAFT_TEXTS`).
+"""
 
 import json
 import re
@@ -113,6 +116,8 @@ def draft_text(draft: Draft, tool: str | None, site_url: str | None) -> str:
 _PLAYBOOK: Final = """\
 format: 1
 title: {title}
+# How else owners say it; the search finds the playbook by these words too.
+also: [How else owners say it]
 symptom:
   summary: What the owner notices, in one sentence.
 causes:
@@ -136,6 +141,8 @@ steps:
         next: second-step
   second-step:
     title: Tell the next likeliest cause apart
+    # What must have been done before, so that no order of the steps leaves it out.
+    after: [first-step]
     do: How to do it, and what is good and what is bad.
     time: {{low: 10 min, likely: 15 min, high: 30 min}}
     results:
@@ -154,6 +161,8 @@ endings:
     settles: [first-cause]
     time: 20-40 min
     cost: 10-20
+    # For a fault that comes and goes: one trial, and in how many of a hundred it shows while it is there.
+    prove: {{trial: "What one trial is, such as a cold start", shows: 60%}}
   second-repair:
     title: Put the next likeliest cause right
     do: How to do it.

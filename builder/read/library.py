@@ -6,9 +6,11 @@ from functools import partial
 from itertools import islice
 from pathlib import Path
 
+from builder.read.answers import idle_answers, is_accepted, unanswered
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
 from builder.read.checks.entries import library_hazards
+from builder.read.checks.plausible import dear_prices
 from builder.read.checks.texts import library_texts, text_findings
 from builder.read.common import Plain, is_said_by_check, with_checks
 from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
@@ -130,6 +132,7 @@ def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] =
     if file:
         findings += library_hazards(file, files)
         findings += library_texts(file, files)
+    findings += dear_prices(files)
     if settings is None or not settings.areas:
         return LibraryRead(None, tuple(in_order(findings)), folder.shown, unread=files.unread)
     listed = list_playbooks(folder, settings.areas)
@@ -178,7 +181,10 @@ def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
     if not has_errors(findings) and playbook.start is not None:
         for check in around.advice:
             findings += check(reading)
-    return PlaybookRead(playbook, findings, tuple(_hand_overs(reading)), tuple(_claims(reading)), reading.lines)
+        if around.advice:
+            findings += idle_answers(reading, list(findings))
+    told = unanswered(reading, findings)
+    return PlaybookRead(playbook, told, tuple(_hand_overs(reading)), tuple(_claims(reading)), reading.lines)
 
 
 def _of_a_newer_format(node: Node, source: Source) -> Finding | None:
@@ -193,8 +199,8 @@ def _of_a_newer_format(node: Node, source: Source) -> Finding | None:
 def _hand_overs(reading: Reading) -> Iterator[HandOver]:
     for step_name, step in reading.playbook.steps.items():
         for result_name, result in step.results.items():
-            if result.next.playbook:
-                location = ("steps", step_name, "results", result_name, "next")
+            location = ("steps", step_name, "results", result_name, "next")
+            if result.next.playbook and not is_accepted(reading, location, "handover-ring"):
                 hint = "let one of them end in a hand-over to a professional instead"
                 finding = reading.finding(location, "handover-ring", "", hint, WARNING)
                 yield HandOver(reading.playbook.slug, result.next.playbook, finding)

@@ -88,7 +88,9 @@ def quoted_whole(text: str) -> str:
 def _open_quote(source: Source, number: int, stop: Stop) -> Cause | None:
     """A value that begins with a quote and goes on behind it, or does not close it on its line."""
     value = _VALUE.match(source.lines[number - 1])
-    for text, column in _values(source.lines[number - 1]) if value else ():
+    if not value:
+        return None
+    for text, column in _values(source.lines[number - 1]):
         quote = text[0]
         if quote not in "\"'":
             continue

@@ -18,6 +18,9 @@ DEAR: Final = 2
 AS_MUCH: Final = 0.95
 """How much of what a step tells the next one must tell at least to tell as much."""
 
+MOSTLY: Final = 0.5
+"""The share of the cases at an ending above which one cause that it does not settle is said to be the one it meets."""
+
 Advisor = Callable[[Reading, Reckoning], Iterator[Finding]]
 
 
@@ -42,11 +45,18 @@ def cause_unsettled(reading: Reading) -> Iterator[Finding]:
 def ending_mostly_wrong(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
     """An ending that puts the true cause right in less than half of the cases that come to it."""
     for node, standing in zip(reckoning.graph.nodes, standings(reckoning), strict=True):
-        if standing.right is not None and standing.right < 0.5:
-            share = f"{standing.right * 100:.0f} %"
-            message = f"the ending `{node.name}` is right in only {share} of the cases that reach it"
-            hint = f"most often the cause is `{standing.mistaken}`; add a step that tells it apart"
-            yield reading.finding(("endings", node.name), "ending-mostly-wrong", message, hint, WARNING, key=True)
+        if standing.right is None or standing.right >= 0.5:
+            continue
+        share = f"{standing.right * 100:.0f} %"
+        message = f"the ending `{node.name}` is right in only {share} of the cases that reach it"
+        hint = f"most often the cause is `{standing.mistaken}`; add a step that tells it apart"
+        if standing.causes and standing.mistaken and standing.causes[standing.mistaken] > MOSTLY:
+            settled = ", ".join(f"`{cause}`" for cause in reading.playbook.endings[node.name].settles)
+            message += f": it settles {settled}, and {standing.causes[standing.mistaken] * 100:.0f} % of them have "
+            message += f"`{standing.mistaken}`"
+            if standing.mistaken in reading.playbook.causes:
+                hint = f"write `settles: [{standing.mistaken}]` if it puts that right, or lead its results elsewhere"
+        yield reading.finding(("endings", node.name), "ending-mostly-wrong", message, hint, WARNING, key=True)
 
 
 def result_never(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:

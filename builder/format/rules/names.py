@@ -83,4 +83,20 @@ NAMES: Final = (
         file="catalogue/tools.yaml",
         severity=WARNING,
     ),
+    rule(
+        "named-twice",
+        "A step names a tool, an access job and a hazard once.",
+        "tools: [multimeter, multimeter]",
+        "tools: [multimeter]",
+        FUSE,
+        severity=WARNING,
+    ),
+    rule(
+        "accept-idle",
+        "What is accepted is a warning that there is.",
+        "accept: {no-time: It takes no time.}",
+        "time: 5-10 min",
+        FUSE,
+        severity=WARNING,
+    ),
 )

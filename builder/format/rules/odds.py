@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from builder.format.rules.rule import FUSE_SEEN, rule
+from builder.format.rules.rule import FUSE, FUSE_SEEN, rule
 from builder.read.findings import WARNING
 
 ODDS: Final = (
@@ -75,6 +75,25 @@ ODDS: Final = (
             silent: {expect: Not a sound, chance: rest, next: check-fuse}
         """,
         ("steps",),
+        severity=WARNING,
+    ),
+    rule(
+        "long-work",
+        "Hands-on work of more than a day is seldom meant; `accept` answers where it is.",
+        "time: 12 h",
+        """
+        time: 12 h
+        accept: {long-work: The whole dash comes out.}
+        """,
+        FUSE,
+        severity=WARNING,
+    ),
+    rule(
+        "dear-price",
+        "A price of ten times the usual one of the catalogue is seldom meant; `accept` answers where it is.",
+        "washer-pump: {name: Washer pump, price: 1200-2800}",
+        "washer-pump: {name: Washer pump, price: 12-28}",
+        file="catalogue/parts.yaml",
         severity=WARNING,
     ),
 )

@@ -3,6 +3,8 @@
 from typing import Final
 
 from builder.format.rules.rule import FUSE, rule
+from builder.format.worked import OTHER_PATH
+from builder.read.findings import WARNING
 
 TEXTS: Final = (
     rule(
@@ -39,5 +41,36 @@ TEXTS: Final = (
         "title: Check the fuse!\u20e4",
         "title: Check the fuse!",
         FUSE,
+    ),
+    rule(
+        "draft-text",
+        "No text is left as the draft had it.",
+        "do: How to do it, and what is good and what is bad.",
+        "do: Measure across it.",
+        FUSE,
+        severity=WARNING,
+    ),
+    rule(
+        "unfinished",
+        "No mark says that something is missing.",
+        "do: Measure across it. TODO what is good?",
+        "do: Measure across it.",
+        FUSE,
+        severity=WARNING,
+    ),
+    rule(
+        "same-words",
+        "What the results of a step say sets them apart.",
+        """
+        cracked: {expect: A clean edge, chance: {blade: 60%, otherwise: 20%}, next: wipe-the-glass}
+        whole: {expect: A clean edge., chance: rest, next: wipe-the-glass}
+        """,
+        """
+        cracked: {expect: A crack, chance: {blade: 60%, otherwise: 20%}, next: wipe-the-glass}
+        whole: {expect: A clean edge, chance: rest, next: wipe-the-glass}
+        """,
+        ("steps", "look-at-blades", "results"),
+        file=OTHER_PATH,
+        severity=WARNING,
     ),
 )

@@ -22,6 +22,7 @@ from builder.read.checks.graph import (
 )
 from builder.read.checks.hazards import hazard_denied, hazard_dropped, hazard_implied, hazard_word
 from builder.read.checks.notes import bad_code, no_time, prove_never
+from builder.read.checks.plausible import draft_text, long_work, named_twice, same_words, unfinished
 from builder.read.checks.prose import bad_link, raw_html
 from builder.read.checks.readings import range_alone, range_gap
 from builder.read.checks.references import (
@@ -68,4 +69,9 @@ CHECKS: Final[tuple[Check, ...]] = (
     range_gap,
     bad_link,
     raw_html,
+    long_work,
+    same_words,
+    named_twice,
+    unfinished,
+    draft_text,
 )

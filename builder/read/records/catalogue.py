@@ -37,6 +37,11 @@ class Tool(Record):
         examples=[{"lifting": "It lifts the battery, not the car."}],
     )
     note: Text | None = Field(None, description="What to look for in it.", examples=["It must read 10 mA steps."])
+    accept: Answers = Field(
+        {},
+        description="The answer to a warning that is right and shall stay: the rule, and why.",
+        examples=[{"dear-price": "It comes with the wheel hub."}],
+    )
 
 
 class Part(Record):
@@ -50,6 +55,11 @@ class Part(Record):
         examples=[{"timing": "The belt of the mower, not of the engine."}],
     )
     note: Text | None = Field(None, description="What to look for when buying.", examples=["Two plug shapes exist."])
+    accept: Answers = Field(
+        {},
+        description="The answer to a warning that is right and shall stay: the rule, and why.",
+        examples=[{"dear-price": "It comes with the wheel hub."}],
+    )
 
 
 class AccessJob(Record):
