@@ -10,7 +10,6 @@ from time import perf_counter
 from typing import Any, Final, TypeVar
 
 import click
-from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from builder import __version__
@@ -40,20 +39,21 @@ from builder.report.annotations import FORMATS
 from builder.report.markdown import NOT_COMPARED, as_markdown
 from builder.report.table import totals_table
 from builder.report.text import as_text, printable, summary
+from builder.streams import console, say
 
 F = TypeVar("F", bound=Callable[..., Any])
 
 
 def show(findings: Iterable[Finding]) -> None:
     """Print findings to stderr, each with its line and its hint."""
-    console = Console(stderr=True, soft_wrap=True, highlight=False)
+    paper = console(err=True)
     for finding in findings:
-        console.print(as_text(finding), end="")
+        paper.print(as_text(finding), end="")
 
 
 def tell(note: str) -> None:
     """Say what whoever waits should know, beside results and findings."""
-    click.echo(printable(note), err=True)
+    say(printable(note), err=True)
 
 
 def library_option_of(words: str, **path: bool) -> Callable[[F], F]:
@@ -117,8 +117,8 @@ def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -
     if form == "text":
         show(findings)
     else:
-        click.echo(FORMATS[form](findings, repository_of(library_dir)), nl=False)
-    click.echo(summary(findings), err=True)
+        say(FORMATS[form](findings, repository_of(library_dir)), end="")
+    say(summary(findings), err=True)
     failed = has_errors(findings) or (strict and bool(findings))
     sys.exit(LIBRARY_HAS_ERRORS if failed else DONE)
 
@@ -143,11 +143,11 @@ def totals(library_dir: Path, slug: str, as_json: bool) -> None:
         raise click.UsageError(f"no playbook `{slug}`; {near_miss(slug, library.playbooks)}".rstrip("; "))
     numbers = totals_of(slug, library)
     if as_json:
-        click.echo(json.dumps(numbers.as_json(), ensure_ascii=False, indent=2))
+        say(json.dumps(numbers.as_json(), indent=2))
     else:
-        console = Console(highlight=False)
+        paper = console()
         for part in totals_table(numbers, figures_of(library.settings)):
-            console.print(part)
+            paper.print(part)
 
 
 @main.command("compare")
@@ -164,8 +164,8 @@ def compare_libraries(library_dir: Path, by_revision: bool, old: str, new: str) 
     with failing_closed(), open_side(old) as before, open_side(new) as after:
         comparison = compare(before, after)
         text = as_markdown(comparison)
-    click.echo(text, nl=False)
-    click.echo(f"the new library: {summary(after.findings)}", err=True)
+    say(text, end="")
+    say(f"the new library: {summary(after.findings)}", err=True)
     sys.exit(LIBRARY_HAS_ERRORS if has_errors(after.findings) else DONE)
 
 
@@ -176,7 +176,7 @@ def failing_closed() -> Iterator[None]:
         yield
     except Exception as error:
         if not isinstance(error, click.UsageError):
-            click.echo(NOT_COMPARED, nl=False)
+            say(NOT_COMPARED, end="")
         raise
 
 
@@ -227,16 +227,16 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
         show(read.findings)
         library = read.sound
         if library is None:
-            click.echo(f"{summary(read.findings)}; the site is left as it was", err=True)
+            say(f"{summary(read.findings)}; the site is left as it was", err=True)
             sys.exit(LIBRARY_HAS_ERRORS)
         history = read_history(library_dir, dates=bool(library.settings.site_url))
         if history.note:
-            click.echo(history.note, err=True)
+            say(history.note, err=True)
         with progress(len(library.playbooks)) as advance:
             pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance, archive)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
-    click.echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(read.findings)}")
+    say(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(read.findings)}")
 
 
 @main.command("preview")
@@ -261,7 +261,7 @@ def preview_library(library_dir: Path, port: int, dot: Path | None, theme: Theme
         server = _server(preview, port)
         with Workers() as crew:
             preview.update(crew.run)
-        click.echo(server.address)
+        say(server.address)
         _tell(preview)
         serve(preview, server, _tell)
     except KeyboardInterrupt:
@@ -277,7 +277,7 @@ def _server(preview: Preview, port: int) -> Server:
 
 def _tell(preview: Preview) -> None:
     show(preview.findings)
-    click.echo(preview.problem or summary(preview.findings), err=True)
+    say(preview.problem or summary(preview.findings), err=True)
 
 
 @main.command()
@@ -291,7 +291,7 @@ def _tell(preview: Preview) -> None:
 def schema(file: str, out: Path | None) -> None:
     """Print the JSON Schema of a playbook, for editors that complete and check while one types."""
     if out is None:
-        click.echo(schema_text(file), nl=False)
+        say(schema_text(file), end="")
         return
     write_over(out, schema_text(file))
 
@@ -319,7 +319,7 @@ def draft(library_dir: Path, slug: str, area: str | None, title: str | None) -> 
     except DraftError as error:
         raise click.UsageError(str(error)) from error
     command = "check" if library_dir == Path("playbooks") else f"check --library {library_dir}"
-    click.echo(f"{library_dir / wish.path}: fill it in, then run `droplight {command}`")
+    say(f"{library_dir / wish.path}: fill it in, then run `droplight {command}`")
 
 
 def _write_all(library_dir: Path, files: Mapping[str, str]) -> None:
@@ -339,7 +339,7 @@ def _library_to_add_to(library_dir: Path) -> tuple[Library | None, dict[str, str
     library = read.library
     if library is None:
         show(read.findings)
-        click.echo(summary(read.findings), err=True)
+        say(summary(read.findings), err=True)
         sys.exit(LIBRARY_HAS_ERRORS)
     listed = list_playbooks(folder, library.settings.areas).files
     old = {slug: f"{book.slug} had it before" for book in library.playbooks.values() for slug in book.was}
@@ -349,12 +349,12 @@ def _library_to_add_to(library_dir: Path) -> tuple[Library | None, dict[str, str
 @contextmanager
 def progress(total: int) -> Iterator[Callable[[], None]]:
     """A bar on a terminal, nothing elsewhere; gives a function to call for every playbook that is done."""
-    console = Console(stderr=True)
-    if not console.is_terminal:
+    paper = console(err=True)
+    if not paper.is_terminal:
         yield lambda: None
         return
     columns = TextColumn("Playbooks"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
-    with Progress(*columns, console=console, transient=True) as bar:
+    with Progress(*columns, console=paper, transient=True) as bar:
         task = bar.add_task("", total=total)
         yield lambda: bar.advance(task)
 
@@ -364,6 +364,6 @@ def sound_library(library_dir: Path) -> Library:
     read = read_library(library_dir)
     if read.sound is None:
         show(read.findings)
-        click.echo(summary(read.findings), err=True)
+        say(summary(read.findings), err=True)
         sys.exit(LIBRARY_HAS_ERRORS)
     return read.sound

@@ -22,6 +22,7 @@ from builder.publish.target.lock import LockError
 from builder.read.git import GitError
 from builder.read.revisions import RevisionError
 from builder.report.text import printable
+from builder.streams import ending_well, prepare
 
 DONE: Final = 0
 LIBRARY_HAS_ERRORS: Final = 1
@@ -86,7 +87,12 @@ def _place(error: BaseException) -> str:
 class Door(click.Group):
     """The commands, in each of which the machine may refuse: to read, to write, or to take what is printed."""
 
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """The program: its streams take every text, and an interrupt ends it."""
+        prepare()
+        return super().main(*args, **kwargs)
+
     def invoke(self, ctx: click.Context) -> Any:
         """Run a command; what the machine refuses becomes a message and an exit code."""
-        with naming_refusals():
+        with naming_refusals(), ending_well():
             return super().invoke(ctx)
