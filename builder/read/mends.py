@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from pydantic.fields import FieldInfo
 
-from builder.read.fields import is_record, type_at
+from builder.read.fields import bare, is_record, type_at
 from builder.read.findings import near_miss, nearest
 from builder.read.nodes import Location, Node
 from builder.read.notation import as_name
@@ -87,7 +87,7 @@ def filled(kind: Any, location: Location) -> str:
 def listed(kind: Any, location: Location, node: Node) -> str:
     """What a list is written as that has only text, or a mapping, in its place."""
     field = _field(kind, location)
-    names = location[-1] in LISTED or bool(field and field.annotation == Names)
+    names = location[-1] in LISTED or bool(field and bare(field.annotation) == bare(Names))
     text = node.text.strip()
     parts = re.split(r"(?:^|\s)-", text) if text.startswith("-") else re.split(r"[,;]\s*", text.strip(",;[]"))
     items = list(node.entries) if node.kind == "mapping" else [part.strip() for part in parts]
