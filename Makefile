@@ -11,8 +11,8 @@ $(shell [ -x .venv/bin/python ] || rm -rf .venv)
 
 .PHONY: site test lint soak bench pins words clean help
 
-site: .venv/runtime.stamp
-	@$(PY) -m builder build
+site: .venv/bin/droplight
+	@.venv/bin/droplight build
 
 test: lint
 	@$(PY) tests/browser/chromium.py
@@ -59,6 +59,9 @@ help:
 .venv/runtime.stamp: .pins/runtime.txt .venv/bin/python
 	@$(INSTALL) --requirement .pins/runtime.txt
 	@touch $@
+
+.venv/bin/droplight: .venv/runtime.stamp .ci/droplight
+	@cp .ci/droplight $@
 
 .venv/test.stamp: .pins/test.txt .venv/runtime.stamp
 	@$(INSTALL) --requirement .pins/test.txt

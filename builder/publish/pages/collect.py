@@ -15,7 +15,6 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
-import builder
 from builder.format.rules import GROUPS
 from builder.publish.files import write_over
 from builder.publish.pages.guide import NOTATIONS, groups
@@ -47,7 +46,7 @@ def _marked() -> Iterator[tuple[str, Any, list[str]]]:
     for folder, pattern, method, options in (
         (theme_folder() / "templates", "**.*", "jinja2", {}),
         (theme_folder() / "scripts", "**.js", "javascript", SCRIPTS),
-        (Path(builder.__file__).parent, "**.py", "python", {}),
+        (Path(__file__).parents[2], "**.py", "python", {}),
     ):
         found = extract_from_dir(folder, [(pattern, method)], {pattern: options}, KEYWORDS)
         for name, _, text, comments, _ in sorted(found, key=lambda one: (one[0], one[1])):

@@ -25,7 +25,6 @@ from jinja2 import (
 from jinja2.bccache import Bucket
 from rcssmin import cssmin
 
-import builder
 from builder.publish.styles import refuse_hiding_styles
 
 BUILT_IN_PREFIX: Final = "builtin"
@@ -53,7 +52,7 @@ def theme_folder() -> Path:
     Raises:
         FileNotFoundError: there is none.
     """
-    package = Path(builder.__file__).parent
+    package = Path(__file__).parents[2]
     for folder in (package / "theme", package.parent / "theme"):
         if (folder / TEMPLATES).is_dir():
             return folder

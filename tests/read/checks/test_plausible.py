@@ -61,26 +61,27 @@ def test_a_price_of_many_times_the_median_is_asked_about_and_answered(findings_o
     prices += "speed-switch: {name: S, price: 40}\n"
     # Of 20, 25, 30, 30 (crimper), 40 and 301 the median is 30; those that nobody uses count as well.
     asked = [one for one in findings_of({"catalogue/parts.yaml": prices}) if one.rule == "dear-price"]
-    assert [(one.line, one.column, one.severity) for one in asked] == [(1, 20, "warning")]
+    assert [(one.line, one.column, one.severity) for one in asked] == [(1, 21, "warning")]
     answer = prices.replace("price: 301", "price: 301, accept: {dear-price: It comes whole.}")
     assert not [one for one in findings_of({"catalogue/parts.yaml": answer}) if one.rule == "dear-price"]
 
 
-@pytest.mark.parametrize("place", ["    accept: {long-work: It is.}\n    time: 9 h", "    time: 9 h"])
-def test_an_answer_silences_its_warning_where_it_stands(advised: Advised, place: str) -> None:
-    at_step = "accept" in place
-    pieces = (
-        [f"    {TIME}", place] if at_step else [f"    {TIME}", place, "format: 1", "format: 1\naccept: {long-work: x}"]
-    )
-    assert advised(*pieces) == []
+SWITCH = "settles: [switch], time: 1 h"
+LONG = "settles: [switch], time: 9 h"
+
+
+def test_an_answer_silences_its_warning_where_it_stands(advised: Advised) -> None:
+    assert advised(SWITCH, LONG) == [("long-work", 44)]
+    assert advised(SWITCH, f"{LONG}, accept: {{long-work: The dash comes out.}}") == []
+
+
+def test_an_answer_of_the_playbook_silences_its_warning_anywhere(advised: Advised) -> None:
+    assert advised(SWITCH, LONG, "format: 1", "format: 1\naccept: {long-work: Old cars.}") == []
 
 
 def test_an_answer_elsewhere_silences_nothing_and_is_idle(advised: Advised) -> None:
     other = "    title: Measure the resistor\n    accept: {long-work: It is.}"
-    assert advised(f"    {TIME}", "    time: 9 h", "    title: Measure the resistor", other) == [
-        ("long-work", 19),
-        ("accept-idle", 34),
-    ]
+    assert advised(SWITCH, LONG, "    title: Measure the resistor", other) == [("accept-idle", 34), ("long-work", 45)]
 
 
 def test_an_error_cannot_be_accepted(advised: Advised) -> None:
