@@ -112,6 +112,10 @@ export interface Model extends Prices {
   causes: [name: string, title: string][] | null;
   prior: number[] | null;
   nodes: PlaybookNode[];
+  /** The numbers of steps and endings in the order in which the playbook's file has them. */
+  listed: { steps: number[]; endings: number[] };
+  /** What an owner would pay to be spared a danger. */
+  avoid_danger: number;
   /** Minutes in which a professional finds the fault, and what a fault that no ending settles then costs. */
   professional: { diagnosis: Amount; unlisted: Amount | null };
   hazards: Record<string, Hazard>;

@@ -38,6 +38,8 @@ def model_of(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Map
         "causes": [[name, _cause_name(pages, view, name)] for name in odds.causes] if odds else None,
         "prior": list(odds.prior) if odds else None,
         "nodes": nodes,
+        "listed": _listed(reckoning),
+        "avoid_danger": float(pages.library.settings.avoid_danger),
         "professional": _professional(view, pages.library.settings),
         "hazards": {hazard.name: _hazard(hazard, pages) for hazard in view.hazards},
         **_catalogue(reckoning.bill, view),
@@ -60,6 +62,15 @@ def short_hash(data: object) -> str:
 def _cause_name(pages: Pages, view: PlaybookView, name: str) -> str:
     cause = view.playbook.causes.get(name)
     return cause.name if cause else pages.gettext("something else")
+
+
+def _listed(reckoning: Reckoning) -> dict[str, list[int]]:
+    """The numbers of steps and endings in the order of the playbook's file, as the search for the best takes them."""
+    numbers, playbook = reckoning.graph.number, reckoning.playbook
+    return {
+        "steps": [numbers["step", name] for name in playbook.steps],
+        "endings": [numbers["ending", name] for name in playbook.endings],
+    }
 
 
 def _node(reckoning: Reckoning, view: PlaybookView, pages: Pages, titles: Mapping[str, str], i: int) -> dict[str, Any]:

@@ -84,8 +84,8 @@ def test_rooms_of_scripts_import_only_from_those_above_them() -> None:
     rooms = ["made", *re.findall(r"^\| `(\w+)/` \|", table, re.MULTILINE)]
     folder = theme_folder() / "scripts"
     assert set(rooms) == {"made", *(path.name for path in folder.iterdir() if path.is_dir())}
-    for path in folder.glob("*/*.js"):
-        room = path.parent.name
+    for path in folder.glob("*/**/*.js"):
+        room = path.relative_to(folder).parts[0]
         for needed in module_of(path.relative_to(folder).as_posix(), path.read_bytes()).imports:
             assert rooms.index(needed.path.partition("/")[0]) <= rooms.index(room), f"{path.name}: {needed.path}"
 

@@ -1,0 +1,113 @@
+/* Chains: what policies cost under two causes, corner by corner along the lower left edge of their convex hull. */
+
+/** @import { Chain } from "./shapes.js" */
+
+/** At most so many corners has a chain; where it would have more, some are cut off below it. */
+const CORNERS = 32;
+/** So little more than with the cause known is nothing. */
+const ROUNDING = 1e-9;
+
+/**
+ * The least cost at some weights, and the number of the corner.
+ * @param {Chain} chain
+ * @param {number} x
+ * @param {number} y
+ */
+export function cheapest(chain, x, y) {
+  let cost = chain[0][0] * x + chain[0][1] * y, place = 0;
+  for (let k = 1; k < chain.length; k++) {
+    const next = chain[k][0] * x + chain[k][1] * y;
+    if (next >= cost) break;
+    cost = next;
+    place = k;
+  }
+  return { cost, place };
+}
+
+/**
+ * How much of two weights a pair needs for its gain, and that gain.
+ * @param {Chain} chain
+ * @param {number} x
+ * @param {number} y
+ */
+export function share(chain, x, y) {
+  const { cost, place } = cheapest(chain, x, y);
+  const last = chain.length - 1;
+  if (last && place === 0 && chain[0][0] <= ROUNDING) {
+    x = Math.min(x, (chain[0][1] - chain[1][1]) * y / (chain[1][0] - chain[0][0]));
+    return { x, y, gain: chain[0][0] * x + chain[0][1] * y };
+  }
+  if (last && place === last && chain[last][1] <= ROUNDING) {
+    y = Math.min(y, (chain[last][0] - chain[last - 1][0]) * x / (chain[last - 1][1] - chain[last][1]));
+    return { x, y, gain: chain[last][0] * x + chain[last][1] * y };
+  }
+  return { x, y, gain: cost };
+}
+
+/**
+ * The lower left edge of the convex hull of some points (monotone chain; Andrew 1979).
+ * @param {Chain} points
+ * @returns {Chain}
+ */
+export function edge(points) {
+  /** @type {Chain} */
+  const found = [];
+  for (const [x, y] of [...points].sort((a, b) => a[0] - b[0] || a[1] - b[1])) {
+    if (found.length && y >= found[found.length - 1][1]) continue;
+    while (found.length > 1) {
+      const [[x1, y1], [x2, y2]] = found.slice(-2);
+      if ((y2 - y1) * (x - x1) < (y - y1) * (x2 - x1)) break;
+      found.pop();
+    }
+    found.push([x, y]);
+  }
+  return found;
+}
+
+/**
+ * @param {Chain} chain
+ * @param {number} p
+ * @param {number} q
+ * @returns {Chain}
+ */
+export function scaled(chain, p, q) {
+  if (p === 0) return [[0, q * chain[chain.length - 1][1]]];
+  if (q === 0) return [[p * chain[0][0], 0]];
+  return chain.map(([x, y]) => [p * x, q * y]);
+}
+
+/**
+ * All sums of a point of one chain and a point of another.
+ * @param {Chain} one
+ * @param {Chain} other
+ */
+export function sumOf(one, other) {
+  let i = 0, j = 0;
+  /** @type {Chain} */
+  const chain = [[one[0][0] + other[0][0], one[0][1] + other[0][1]]];
+  while (i < one.length - 1 || j < other.length - 1) {
+    if (j === other.length - 1) i++;
+    else if (i === one.length - 1) j++;
+    else {
+      const [x1, y1] = one[i], [x2, y2] = other[j];
+      const [x3, y3] = one[i + 1], [x4, y4] = other[j + 1];
+      if ((y3 - y1) * (x4 - x2) <= (y4 - y2) * (x3 - x1)) i++;
+      else j++;
+    }
+    chain.push([one[i][0] + other[j][0], one[i][1] + other[j][1]]);
+  }
+  return chain;
+}
+
+/** @param {Chain} chain */
+export function cut(chain) {
+  while (chain.length > CORNERS) {
+    let place = 0, smallest = Infinity;
+    for (let k = 0; k + 1 < chain.length; k++) {
+      const size = (chain[k + 1][0] - chain[k][0]) * (chain[k][1] - chain[k + 1][1]);
+      if (size < smallest) [place, smallest] = [k, size];
+    }
+    chain = edge([...chain.slice(0, place), [chain[place][0], chain[place + 1][1]], ...chain.slice(place + 2)]);
+  }
+  return chain;
+}
