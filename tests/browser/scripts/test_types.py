@@ -105,7 +105,7 @@ def test_the_script_of_the_preview_holds_to_its_types(tmp_path: Path, check: Any
 
 
 def test_what_the_build_ships_is_as_the_types_say(scripts: Path, check: Any, site_dir: Path) -> None:
-    models = [one.read_text(encoding="utf-8") for one in sorted((site_dir / "data").glob("*.js"))]
+    models = [one.read_text(encoding="utf-8") for one in sorted((site_dir / "data").rglob("*.js"))]
     shipped = [
         text.removeprefix("droplight.take(").removesuffix(");\n") for text in models if '"playbook"' in text[:30]
     ]

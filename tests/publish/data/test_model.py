@@ -165,8 +165,8 @@ def test_a_model_is_found_by_an_old_slug_as_well(horn, tmp_path, write_library):
     library = read_library(folder).library
     assert library
     write_site(library, folder, tmp_path / "site")
-    now = (tmp_path / "site" / "data" / "horn.js").read_text(encoding="utf-8")
-    old = (tmp_path / "site" / "data" / "dead-horn.js").read_text(encoding="utf-8")
+    now = (tmp_path / "site" / "data" / "playbook" / "horn.js").read_text(encoding="utf-8")
+    old = (tmp_path / "site" / "data" / "playbook" / "dead-horn.js").read_text(encoding="utf-8")
     assert old == now.replace('droplight.take("playbook","horn"', 'droplight.take("playbook","dead-horn"')
 
 
