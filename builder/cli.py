@@ -2,90 +2,42 @@
 
 import json
 import sys
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import AbstractContextManager, contextmanager
-from dataclasses import replace
+from collections.abc import Callable
 from pathlib import Path
 from time import perf_counter
-from typing import Any, Final, TypeVar
+from typing import Any, TypeVar
 
 import click
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from builder import __version__
-from builder.compare.compare import compare
+from builder.commands.compare import compare_libraries
+from builder.commands.draft import draft
+from builder.commands.migrate import migrate
+from builder.commands.options import dot_option, library_option, theme_option
+from builder.commands.shared import progress, show, sound_library, tell
+from builder.commands.survey import survey
 from builder.draw.figures import figures_of
-from builder.format.draft import Draft, DraftError, drafted, words_of
 from builder.format.schema import FILES, schema_text
 from builder.preview.preview import Preview
 from builder.preview.serve import Server, serve
 from builder.publish.crew import Workers
-from builder.publish.files import write_new, write_over
-from builder.publish.pages.theme import BUILT_IN, NoThemeError, Theme, theme_at
+from builder.publish.files import write_over
+from builder.publish.pages.theme import Theme
 from builder.publish.site import write_site
 from builder.publish.swap import fresh_folder
 from builder.read.findings import Finding, has_errors, near_miss
-from builder.read.folder import Folder, list_playbooks
 from builder.read.git import repository_of
 from builder.read.history import read_history
-from builder.read.library import LibraryRead, read_library
-from builder.read.linked import linked_files
-from builder.read.records import Library
-from builder.read.revisions import revision_folder
+from builder.read.library import read_library
 from builder.reckon.advice import ADVICE
 from builder.reckon.totals import totals_of
 from builder.refusals import DONE, LIBRARY_HAS_ERRORS, Door, MachineFailed
 from builder.report.annotations import FORMATS
-from builder.report.markdown import NOT_COMPARED, as_markdown
 from builder.report.table import totals_table
-from builder.report.text import as_text, printable, summary
-from builder.streams import console, say
+from builder.report.text import summary
+from builder.streams import console, echo
 
 F = TypeVar("F", bound=Callable[..., Any])
-
-
-def show(findings: Iterable[Finding]) -> None:
-    """Print findings to stderr, each with its line and its hint."""
-    paper = console(err=True)
-    for finding in findings:
-        paper.print(as_text(finding), end="")
-
-
-def tell(note: str) -> None:
-    """Say what whoever waits should know, beside results and findings."""
-    say(printable(note), err=True)
-
-
-def library_option_of(words: str, **path: bool) -> Callable[[F], F]:
-    """The option ``--library``, whose help are these words, for a path such as :class:`click.Path` takes."""
-    kind = click.Path(path_type=Path, **path)
-    names = ("--library", "library_dir")
-    return click.option(*names, metavar="DIR", default="playbooks", show_default=True, type=kind, help=words)
-
-
-library_option: Final = library_option_of("The folder that holds the library.", exists=True, file_okay=False)
-
-
-def _theme(_: click.Context, option: click.Parameter, folder: Path | None) -> Theme:
-    try:
-        return theme_at(folder) if folder else BUILT_IN
-    except NoThemeError as error:
-        raise click.BadParameter(str(error), param=option) from error
-
-
-theme_option: Final[Callable[[F], F]] = click.option(
-    "--theme",
-    metavar="DIR",
-    callback=_theme,
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    help="A theme of your own; its templates and assets go before the built-in ones, one by one.",
-)
-dot_option: Final[Callable[[F], F]] = click.option(
-    "--dot",
-    metavar="PROGRAM",
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="Lay flowcharts out with this `dot` instead of the bundled program.",
-)
 
 
 @click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"]})
@@ -117,8 +69,8 @@ def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -
     if form == "text":
         show(findings)
     else:
-        say(FORMATS[form](findings, repository_of(library_dir)), end="")
-    say(summary(findings), err=True)
+        echo(FORMATS[form](findings, repository_of(library_dir)), end="")
+    echo(summary(findings), err=True)
     failed = has_errors(findings) or (strict and bool(findings))
     sys.exit(LIBRARY_HAS_ERRORS if failed else DONE)
 
@@ -143,66 +95,11 @@ def totals(library_dir: Path, slug: str, as_json: bool) -> None:
         raise click.UsageError(f"no playbook `{slug}`; {near_miss(slug, library.playbooks)}".rstrip("; "))
     numbers = totals_of(slug, library)
     if as_json:
-        say(json.dumps(numbers.as_json(), indent=2))
+        echo(json.dumps(numbers.as_json(), indent=2))
     else:
         paper = console()
         for part in totals_table(numbers, figures_of(library.settings)):
             paper.print(part)
-
-
-@main.command("compare")
-@library_option_of("With --git: the folder that holds the library in both revisions.")
-@click.option("--git", "by_revision", is_flag=True, help="OLD and NEW are revisions of the repository around DIR.")
-@click.argument("old")
-@click.argument("new")
-def compare_libraries(library_dir: Path, by_revision: bool, old: str, new: str) -> None:
-    """Say what a change from OLD to NEW (two folders, or revisions with --git) means, as Markdown.
-
-    What warns less than before comes first. Exit code 1 if NEW has errors.
-    """
-    open_side = _revision_side(library_dir) if by_revision else _folder_side
-    with failing_closed(), open_side(old) as before, open_side(new) as after:
-        comparison = compare(before, after)
-        text = as_markdown(comparison)
-    say(text, end="")
-    say(f"the new library: {summary(after.findings)}", err=True)
-    sys.exit(LIBRARY_HAS_ERRORS if has_errors(after.findings) else DONE)
-
-
-@contextmanager
-def failing_closed() -> Iterator[None]:
-    """Where libraries cannot be compared, the report says so, lest an empty one be taken for "nothing is lost"."""
-    try:
-        yield
-    except Exception as error:
-        if not isinstance(error, click.UsageError):
-            say(NOT_COMPARED, end="")
-        raise
-
-
-@contextmanager
-def _folder_side(name: str) -> Iterator[LibraryRead]:
-    if not Path(name).is_dir():
-        raise click.UsageError(f"{name!r} is not a folder; to compare revisions, add --git")
-    yield _side(Path(name), Path(name))
-
-
-def _revision_side(library_dir: Path) -> Callable[[str], AbstractContextManager[LibraryRead]]:
-    if not library_dir.is_dir():
-        raise click.UsageError(f"{str(library_dir)!r} is not a folder")
-
-    @contextmanager
-    def open_side(revision: str) -> Iterator[LibraryRead]:
-        with revision_folder(library_dir, revision) as folder:
-            yield _side(folder, library_dir)
-
-    return open_side
-
-
-def _side(folder: Path, shown: Path) -> LibraryRead:
-    with Workers() as crew:
-        read = read_library(folder, shown.as_posix(), ADVICE, crew.run)
-    return replace(read, files=linked_files(read.library, folder)) if read.library else read
 
 
 @main.command()
@@ -227,16 +124,16 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
         show(read.findings)
         library = read.sound
         if library is None:
-            say(f"{summary(read.findings)}; the site is left as it was", err=True)
+            echo(f"{summary(read.findings)}; the site is left as it was", err=True)
             sys.exit(LIBRARY_HAS_ERRORS)
         history = read_history(library_dir, dates=bool(library.settings.site_url))
         if history.note:
-            say(history.note, err=True)
+            echo(history.note, err=True)
         with progress(len(library.playbooks)) as advance:
             pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance, archive)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
-    say(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(read.findings)}")
+    echo(f"{out}: {playbooks} playbooks, {pages} pages, {seconds:.1f} s, {summary(read.findings)}")
 
 
 @main.command("preview")
@@ -261,7 +158,7 @@ def preview_library(library_dir: Path, port: int, dot: Path | None, theme: Theme
         server = _server(preview, port)
         with Workers() as crew:
             preview.update(crew.run)
-        say(server.address)
+        echo(server.address)
         _tell(preview)
         serve(preview, server, _tell)
     except KeyboardInterrupt:
@@ -277,7 +174,7 @@ def _server(preview: Preview, port: int) -> Server:
 
 def _tell(preview: Preview) -> None:
     show(preview.findings)
-    say(preview.problem or summary(preview.findings), err=True)
+    echo(preview.problem or summary(preview.findings), err=True)
 
 
 @main.command()
@@ -291,79 +188,10 @@ def _tell(preview: Preview) -> None:
 def schema(file: str, out: Path | None) -> None:
     """Print the JSON Schema of a playbook, for editors that complete and check while one types."""
     if out is None:
-        say(schema_text(file), end="")
+        echo(schema_text(file), end="")
         return
     write_over(out, schema_text(file))
 
 
-@main.command()
-@library_option_of("The folder that holds the library; an empty or missing one becomes a new library.", file_okay=False)
-@click.option("--area", metavar="AREA", help="The area of the playbook.")
-@click.option("--title", metavar="TEXT", help="The symptom in a few words (default: the slug in words).")
-@click.argument("slug")
-def draft(library_dir: Path, slug: str, area: str | None, title: str | None) -> None:
-    """Start the playbook SLUG: a file to fill in that has shares, chances and no findings."""
-    library, taken = _library_to_add_to(library_dir)
-    asks = sys.stdin.isatty()
-    if area is None and not asks:
-        known = ", ".join(f"`{name}`" for name in library.settings.areas) if library else "any, such as `cooling`"
-        raise click.UsageError(f"name the area with --area; known: {known}")
-    if area is None:
-        area = click.prompt("Area", type=click.Choice(list(library.settings.areas)) if library else None)
-    if title is None:
-        title = click.prompt("Title", default=words_of(slug)) if asks else words_of(slug)
-    wish = Draft(slug, area, title)
-    try:
-        files = drafted(wish, library, taken)
-        _write_all(library_dir, files)
-    except DraftError as error:
-        raise click.UsageError(str(error)) from error
-    command = "check" if library_dir == Path("playbooks") else f"check --library {library_dir}"
-    say(f"{library_dir / wish.path}: fill it in, then run `droplight {command}`")
-
-
-def _write_all(library_dir: Path, files: Mapping[str, str]) -> None:
-    for name, text in files.items():
-        try:
-            write_new(library_dir / name, text)
-        except FileExistsError as error:
-            raise click.UsageError(f"{error.filename} is there already, and stays as it is") from error
-
-
-def _library_to_add_to(library_dir: Path) -> tuple[Library | None, dict[str, str]]:
-    """The library, ``None`` where none has begun, and what uses each slug; ends where its settings are broken."""
-    folder = Folder(library_dir, library_dir.as_posix())
-    if not library_dir.exists() or not folder.entries():
-        return None, {}
-    read = read_library(library_dir)
-    library = read.library
-    if library is None:
-        show(read.findings)
-        say(summary(read.findings), err=True)
-        sys.exit(LIBRARY_HAS_ERRORS)
-    listed = list_playbooks(folder, library.settings.areas).files
-    old = {slug: f"{book.slug} had it before" for book in library.playbooks.values() for slug in book.was}
-    return library, {**old, **{file.slug: file.name for file in listed}}
-
-
-@contextmanager
-def progress(total: int) -> Iterator[Callable[[], None]]:
-    """A bar on a terminal, nothing elsewhere; gives a function to call for every playbook that is done."""
-    paper = console(err=True)
-    if not paper.is_terminal:
-        yield lambda: None
-        return
-    columns = TextColumn("Playbooks"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
-    with Progress(*columns, console=paper, transient=True) as bar:
-        task = bar.add_task("", total=total)
-        yield lambda: bar.advance(task)
-
-
-def sound_library(library_dir: Path) -> Library:
-    """The library, where it has no errors; else shows the findings and ends with exit code 1."""
-    read = read_library(library_dir)
-    if read.sound is None:
-        show(read.findings)
-        say(summary(read.findings), err=True)
-        sys.exit(LIBRARY_HAS_ERRORS)
-    return read.sound
+for command in (compare_libraries, draft, migrate, survey):
+    main.add_command(command)

@@ -89,7 +89,7 @@ def prepare() -> None:
         signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
-def say(text: str, *, err: bool = False, end: str = "\n") -> None:
+def echo(text: str, *, err: bool = False, end: str = "\n") -> None:
     """Print a text: results to stdout, what goes beside them to stderr."""
     print(text, file=sys.stderr if err else sys.stdout, end=end, flush=err)
 
@@ -119,7 +119,7 @@ def ending_well() -> Iterator[None]:
         sys.exit(READER_LEFT)
     except (KeyboardInterrupt, click.Abort):
         with suppress(OSError):
-            say("stopped", err=True)
+            echo("stopped", err=True)
         sys.exit(INTERRUPTED)
 
 

@@ -20,6 +20,7 @@ from builder.read.library import LibraryRead
 from builder.read.notation import Amount
 from builder.report.spans import cell, code, count_of, listed
 from builder.report.text import summary
+from builder.report.values import change_rows
 from builder.report.words import word_rows
 
 LIMIT: Final = 60_000
@@ -211,15 +212,9 @@ def _playbook_rows(comparison: Comparison) -> Iterator[str]:
     for change in comparison.changed:
         if _is_written(change):
             was = f" (was {code(change.was)})" if change.was != change.slug else ""
-            what = listed([_difference(difference) for difference in change.differences]) or "only the name"
-            yield f"- {code(change.slug)}{was}: {what}"
-
-
-def _difference(difference: Difference) -> str:
-    what = f"{difference.kind} {code(difference.name)}" if difference.name else f"the {difference.kind} itself"
-    if difference.how == "changed":
-        return f"{what} ({listed([code(name) for name in difference.fields])})"
-    return f"{what} {difference.how}"
+            books = comparison.old.playbooks[change.was], comparison.new.playbooks[change.slug]
+            rows = list(change_rows(tuple(change.differences), *books)) or ["  - only the name"]
+            yield "\n".join([f"- {code(change.slug)}{was}:", *rows])
 
 
 def _in_short(side: LibraryRead, slug: str) -> str:

@@ -213,6 +213,44 @@ def test_folder_with_other_files_is_not_taken_for_a_new_library(tmp_path: Path) 
     assert sorted(files(tmp_path)) == ["notes.txt"]
 
 
+def test_a_new_library_is_said_to_be_one(tmp_path: Path) -> None:
+    done = draft(tmp_path / "mine", "slow-warm-up", "--area", "cooling")
+    assert done.stdout.splitlines()[1].startswith(f"{tmp_path / 'mine'} is a new library: put its title")
+
+
+def test_no_library_is_founded_within_another(library: Path) -> None:
+    before = files(library)
+    done = draft(library / "cooling/mine", "x", "--area", "cooling")
+    assert done.exit_code == 2
+    assert f"within the library {library.resolve()}" in done.stderr
+    assert files(library) == before
+
+
+def test_beside_a_library_another_is_founded_only_if_that_is_said(library: Path) -> None:
+    other = library.parent / "librari"
+    done = draft(other, "x", "--area", "cooling")
+    assert done.exit_code == 2
+    assert "add to that with --library" in done.stderr
+    assert not other.exists()
+    assert draft(other, "x", "--area", "cooling", "--new").exit_code == 0
+
+
+@pytest.mark.parametrize(("answer", "code"), [(True, 0), (False, 2)])
+def test_a_terminal_is_asked_before_a_library_is_founded_beside_another(
+    library: Path, monkeypatch: pytest.MonkeyPatch, answer: bool, code: int
+) -> None:
+    monkeypatch.setattr("builder.commands.draft.sys.stdin.isatty", lambda: True, raising=False)
+    monkeypatch.setattr(click, "confirm", lambda *_, **__: answer)
+    monkeypatch.setattr(click, "prompt", lambda text, **_: text)
+    words = ["draft", "x", "--area", "cooling", "--library", str(library.parent / "other")]
+    if answer:
+        main(words, standalone_mode=False)
+        assert (library.parent / "other/cooling/x.yaml").exists()
+    else:
+        with pytest.raises(click.UsageError):
+            main(words, standalone_mode=False)
+
+
 @pytest.mark.parametrize("can", [True, False])
 @pytest.mark.parametrize("there", [True, False])
 def test_file_that_appears_meanwhile_is_kept(

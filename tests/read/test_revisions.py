@@ -266,3 +266,20 @@ def test_two_revisions_are_compared(repository: Path, git: Git, monkeypatch: pyt
     )
     assert "- error `unknown-next` at `playbooks/y/x.yaml:6:" in result.stdout
     assert CliRunner().invoke(main, ["compare", "--git", "main", "main~1"]).exit_code == 0
+
+
+@pytest.mark.usefixtures("git")
+def test_uncommitted_work_is_compared_with_a_revision(repository: Path) -> None:
+    path = repository / "playbooks/y/x.yaml"
+    words = ["compare", "--git", "--library", str(repository / "playbooks"), "HEAD"]
+    assert "Nothing changed in substance" in CliRunner().invoke(main, words).stdout
+    path.write_text(path.read_text(encoding="utf-8").replace("title:", "title: Not", 1), encoding="utf-8")
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 0, result.stderr
+    assert "1 changed" in result.stdout
+
+
+def test_without_git_there_is_no_new_side_to_guess() -> None:
+    result = CliRunner().invoke(main, ["compare", "playbooks"])
+    assert result.exit_code == 2
+    assert "compare --git HEAD" in result.stderr

@@ -97,7 +97,7 @@ def test_numbers_stand_before_and_after(comment: Callable[..., Result]) -> None:
     result = comment(y__x=("share: 80%", "share: 60%"))
     assert "| `x` | `€33 → €38` | `35 min → 39 min` | `72% → 54%` | `€0.25 → €0.50` |" in result.stdout
     assert "`dry → oil`: chance `73% → 56%`, money `€25`, time `30 min`" in result.stdout
-    assert "`x`: cause `dry` (`share`)" in result.stdout
+    assert "- `x`:\n  - cause `dry` (`share` `80% → 60%`)" in result.stdout
 
 
 def test_prices_stand_before_and_after(comment: Callable[..., Result]) -> None:
@@ -365,3 +365,10 @@ def test_a_long_comment_stays_below_the_limit_and_says_what_it_leaves_out() -> N
     shown = [section.count("\n- ") for section in sections]
     assert shown[0] + left_out[0] == 800
     assert {"Playbooks", "Findings that are gone"} <= {section.splitlines()[0] for section in sections}
+
+
+def test_shares_chances_and_sources_stand_before_and_after(comment: Callable[..., Result]) -> None:
+    shares = comment(y__x=("share: 80%", "share: 60%, source: {what: own count, seen: 24, on: 2026-03}"))
+    assert (
+        "- `x`:\n  - cause `dry` (`share` `80% → 60%`, `source` `none → own count of 24, 2026-03`)\n" in shares.stdout
+    )

@@ -1,0 +1,50 @@
+"""What several commands do: show findings, tell notes, read a sound library, show progress."""
+
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+from builder.read.findings import Finding
+from builder.read.library import read_library
+from builder.read.records import Library
+from builder.refusals import LIBRARY_HAS_ERRORS
+from builder.report.text import as_text, printable, summary
+from builder.streams import console, echo
+
+
+def show(findings: Iterable[Finding]) -> None:
+    """Print findings to stderr, each with its line and its hint."""
+    paper = console(err=True)
+    for finding in findings:
+        paper.print(as_text(finding), end="")
+
+
+def tell(note: str) -> None:
+    """Say what whoever waits should know, beside results and findings."""
+    echo(printable(note), err=True)
+
+
+@contextmanager
+def progress(total: int) -> Iterator[Callable[[], None]]:
+    """A bar on a terminal, nothing elsewhere; gives a function to call for every playbook that is done."""
+    paper = console(err=True)
+    if not paper.is_terminal:
+        yield lambda: None
+        return
+    columns = TextColumn("Playbooks"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
+    with Progress(*columns, console=paper, transient=True) as bar:
+        task = bar.add_task("", total=total)
+        yield lambda: bar.advance(task)
+
+
+def sound_library(library_dir: Path) -> Library:
+    """The library, where it has no errors; else shows the findings and ends with exit code 1."""
+    read = read_library(library_dir)
+    if read.sound is None:
+        show(read.findings)
+        echo(summary(read.findings), err=True)
+        sys.exit(LIBRARY_HAS_ERRORS)
+    return read.sound
