@@ -21,10 +21,10 @@ from typing import Final, NamedTuple
 
 from builder.reckon.order.fees import Dues, Ledger
 
-EACH_ONCE: Final = 7
+EACH_ONCE: Final = 4
 """Where more steps than this tell a pair apart, they may be repeated, :data:`LEVELS` deep."""
 
-LEVELS: Final = 4
+LEVELS: Final = 3
 CORNERS: Final = 32
 """At most so many corners has a chain; where it would have more, some are cut off below it."""
 
@@ -93,9 +93,8 @@ class Pairs:
                 self.extras.clear()
             known = self.extras[key] = []
             for pair in self.pairs:
-                x, y = dues.least[pair.one], dues.least[pair.other]
-                chain = [(a - x, b - y) for a, b in pair.chain(left, dues, told)]
-                if len(chain) > 1 or chain[0][0] > 0 or chain[0][1] > 0:
+                chain = pair.beyond(left, dues, told)
+                if chain:
                     known.append(_Extra(pair.one, pair.other, chain))
         return known
 
@@ -140,24 +139,35 @@ class _Pair:
             for fee in (*item.own, *item.shop):
                 self.fees |= 1 << fee
         self.known: dict[tuple[int, int, int, int], Chain] = {}
+        self.extras: dict[tuple[int, int, int, int], Chain] = {}
 
-    def chain(self, undone: int, dues: Dues, told: int) -> Chain:
-        """The chain with some steps left, or where the result of one of them comes first."""
-        left = first = 0
+    def beyond(self, undone: int, dues: Dues, told: int) -> Chain:
+        """What the pair costs more than if it were known; no corner where that is nothing.
+
+        ``undone`` are the steps that are left; the result of ``told`` comes first.
+        """
+        left, first = 0, -1
         for place, step in enumerate(self.steps):
             if step == told:
-                first = place
+                first = told
             elif undone >> step & 1:
                 left |= 1 << place
-        own, shop, level = dues.own & self.fees, dues.shop & self.fees, 0
         if left.bit_count() > EACH_ONCE:
-            left, level = -1, LEVELS
-        if told < 0 or not self.steps or self.steps[first] != told:
-            return self._chain(left, own, shop, level)
-        key = left, own, shop, -1 - first
-        if key not in self.known:
-            self.known[key] = self._told(told, self._chain(left, own, shop, level))
-        return self.known[key]
+            left = -1
+        key = left, dues.own & self.fees, dues.shop & self.fees, first
+        known = self.extras.get(key)
+        if known is None:
+            known = self.extras[key] = self._beyond(*key)
+        return known
+
+    def _beyond(self, left: int, own: int, shop: int, told: int) -> Chain:
+        chain = self._chain(left, own, shop, LEVELS if left < 0 else 0)
+        if told >= 0:
+            chain = self._told(told, chain)
+        least = self.ledger.dues(own, shop).least
+        x, y = least[self.one], least[self.other]
+        more = [(a - x, b - y) for a, b in chain]
+        return more if len(more) > 1 or more[0][0] > 0 or more[0][1] > 0 else []
 
     def _told(self, step: int, after: Chain) -> Chain:
         """The sums of what comes after each result of a step."""

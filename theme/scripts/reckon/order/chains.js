@@ -45,21 +45,23 @@ export function share(chain, x, y) {
 }
 
 /**
- * The lower left edge of the convex hull of some points (monotone chain; Andrew 1979).
+ * The lower left edge of the convex hull of some points, which it sorts (monotone chain; Andrew 1979).
  * @param {Chain} points
  * @returns {Chain}
  */
 export function edge(points) {
   /** @type {Chain} */
   const found = [];
-  for (const [x, y] of [...points].sort((a, b) => a[0] - b[0] || a[1] - b[1])) {
-    if (found.length && y >= found[found.length - 1][1]) continue;
-    while (found.length > 1) {
-      const [[x1, y1], [x2, y2]] = found.slice(-2);
-      if ((y2 - y1) * (x - x1) < (y - y1) * (x2 - x1)) break;
+  for (const point of points.sort((a, b) => a[0] - b[0] || a[1] - b[1])) {
+    const x = point[0], y = point[1];
+    let last = found.length - 1;
+    if (last >= 0 && y >= found[last][1]) continue;
+    for (; last > 0; last--) {
+      const one = found[last - 1], other = found[last];
+      if ((other[1] - one[1]) * (x - one[0]) < (y - one[1]) * (other[0] - one[0])) break;
       found.pop();
     }
-    found.push([x, y]);
+    found.push(point);
   }
   return found;
 }
@@ -89,9 +91,8 @@ export function sumOf(one, other) {
     if (j === other.length - 1) i++;
     else if (i === one.length - 1) j++;
     else {
-      const [x1, y1] = one[i], [x2, y2] = other[j];
-      const [x3, y3] = one[i + 1], [x4, y4] = other[j + 1];
-      if ((y3 - y1) * (x4 - x2) <= (y4 - y2) * (x3 - x1)) i++;
+      const a = one[i], b = one[i + 1], c = other[j], d = other[j + 1];
+      if ((b[1] - a[1]) * (d[0] - c[0]) <= (d[1] - c[1]) * (b[0] - a[0])) i++;
       else j++;
     }
     chain.push([one[i][0] + other[j][0], one[i][1] + other[j][1]]);

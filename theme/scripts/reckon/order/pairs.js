@@ -5,8 +5,8 @@
 import { cheapest, cut, edge, scaled, share, sumOf } from "./chains.js";
 
 /** Where more steps than this tell a pair apart, they may be repeated, so many levels deep. */
-const EACH_ONCE = 7;
-const LEVELS = 4;
+const EACH_ONCE = 4;
+const LEVELS = 3;
 /** At most so many sets of steps and fees are remembered. */
 const KEPT = 20000;
 
@@ -76,10 +76,8 @@ export class Pairs {
       known = [];
       this.extras.set(key, known);
       for (const pair of this.pairs) {
-        const x = dues.least[pair.one], y = dues.least[pair.other];
-        /** @type {Chain} */
-        const chain = pair.chain(undone, dues, told).map(([a, b]) => [a - x, b - y]);
-        if (chain.length > 1 || chain[0][0] > 0 || chain[0][1] > 0) known.push({ one: pair.one, other: pair.other, chain });
+        const extra = pair.beyond(undone, dues, told);
+        if (extra.chain.length) known.push(extra);
       }
     }
     return known;
@@ -108,36 +106,53 @@ class Pair {
     }
     /** @type {Map<string, Chain>} */
     this.known = new Map();
+    /** @type {Map<number, Dues>} */
+    this.reduced = new Map();
+    /** @type {Map<string, Extra>} */
+    this.extras = new Map();
   }
 
   /**
    * Dues by the fees alone that have a part in the pair.
-   * @param {string} met
+   * @param {Dues} all
    */
-  dues(met) {
-    return this.ledger.dues([...met].map((sign, fee) => (this.fees.has(fee) ? sign : "0")).join(""));
+  dues(all) {
+    let known = this.reduced.get(all.id);
+    if (!known) {
+      known = this.ledger.dues([...all.met].map((sign, fee) => (this.fees.has(fee) ? sign : "0")).join(""));
+      this.reduced.set(all.id, known);
+    }
+    return known;
   }
 
   /**
+   * What the pair costs more than if it were known; no corner where that is nothing.
    * @param {string} undone
    * @param {Dues} all
    * @param {number} told
-   * @returns {Chain}
    */
-  chain(undone, all, told) {
-    let left = this.steps.filter((step) => step !== told && undone[step] === "1");
-    let level = 0;
-    if (left.length > EACH_ONCE) {
-      left = this.steps;
-      level = LEVELS;
+  beyond(undone, all, told) {
+    const dues = this.dues(all);
+    let first = -1, count = 0, bits = 0;
+    for (let place = 0, bit = 1; place < this.steps.length; place++, bit *= 2) {
+      const step = this.steps[place];
+      if (step === told) first = told;
+      else if (undone[step] === "1") {
+        count++;
+        bits += bit;
+      }
     }
-    const dues = this.dues(all.met);
-    if (!this.steps.includes(told)) return this.chainOf(left, dues, level);
-    const key = `${left} ${dues.id} ${level} ${told}`;
-    let known = this.known.get(key);
+    const key = `${dues.id} ${first} ${count > EACH_ONCE ? -1 : bits}`;
+    let known = this.extras.get(key);
     if (!known) {
-      known = this.told(told, this.chainOf(left, dues, level));
-      this.known.set(key, known);
+      const x = dues.least[this.one], y = dues.least[this.other];
+      const left = this.steps.filter((step) => step !== told && undone[step] === "1");
+      const after = count > EACH_ONCE ? this.chainOf(this.steps, dues, LEVELS) : this.chainOf(left, dues, 0);
+      /** @type {Chain} */
+      const chain = (first < 0 ? after : this.told(first, after)).map(([a, b]) => [a - x, b - y]);
+      const costs = chain.length > 1 || chain[0][0] > 0 || chain[0][1] > 0;
+      known = { one: this.one, other: this.other, chain: costs ? chain : [] };
+      this.extras.set(key, known);
     }
     return known;
   }
@@ -186,7 +201,7 @@ class Pair {
     const points = [[bills[one], bills[other]]];
     for (const ending of this.repairs) {
       const { cost, met } = dues.endings[ending];
-      const later = this.dues(met).least;
+      const later = this.dues(ledger.dues(met)).least;
       const settled = settles[ending];
       points.push([settled[one] ? cost : cost + later[one], settled[other] ? cost : cost + later[other]]);
     }
@@ -203,7 +218,7 @@ class Pair {
   looks(left, dues, level) {
     return left.flatMap((step) => {
       const { cost, met } = dues.steps[step];
-      const later = this.dues(met);
+      const later = this.dues(this.ledger.dues(met));
       const after = level ? this.deeper(later, level - 1) : this.chainOf(left.filter((one) => one !== step), later, 0);
       return this.told(step, after).map(([x, y]) => /** @type {[number, number]} */ ([cost + x, cost + y]));
     });
