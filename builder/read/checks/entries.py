@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from builder.read.catalogue import CatalogueFiles, SettingsFile
-from builder.read.checks.hazards import Called, Said, caller_of, hint_for, work_texts
+from builder.read.checks.hazards import Called, Said, caller_of, hint_for, reading_texts, work_texts
 from builder.read.findings import WARNING, Finding, near_miss
 from builder.read.mends import known_or_new
 from builder.read.prose import plain_text
@@ -59,7 +59,7 @@ def _entry_words(files: CatalogueFiles, looks: Caller, kind: str, name: str) -> 
     named = _carried(files, entry) | entry.no_hazards.keys()
     node, (source, _) = files.nodes[kind, name], files.places[kind, name]
     told: set[str] = set()
-    for at, text, markdown in _texts(entry):
+    for at, text, markdown, _ in _texts(entry):
         for call in looks.calls(plain_text(text) if markdown else text) if text else ():
             if call.hazard in named | told:
                 continue
@@ -76,7 +76,7 @@ def _entry_words(files: CatalogueFiles, looks: Caller, kind: str, name: str) -> 
 def _texts(entry: Entry) -> Iterator[Said]:
     if isinstance(entry, CommonCheck):
         yield from work_texts(entry)
-        yield Said(("reading", "of"), entry.reading.of if entry.reading else None)
+        yield from reading_texts(entry.reading)
         for name, result in entry.results.items():
             yield Said(("results", name, "expect"), result.expect)
     else:

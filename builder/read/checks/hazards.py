@@ -10,7 +10,7 @@ from builder.read.findings import Finding
 from builder.read.nodes import Location
 from builder.read.prose import plain_text
 from builder.read.reading import Reading
-from builder.read.records import Catalogue, Ending, Part, Settings, Step, Work
+from builder.read.records import Catalogue, Ending, Measurement, Settings, Step, Work
 from builder.read.words.calls import Call, Caller, caller
 
 SHOWN: Final = 3
@@ -20,11 +20,12 @@ APART: Final = "\n\n"
 
 
 class Said(NamedTuple):
-    """A text, where the file says it, and whether it is Markdown."""
+    """A text, where the file says it, whether it is Markdown, and the hazards that are answered for it alone."""
 
     at: Location
     text: str | None
     markdown: bool = False
+    answered: Set[str] = frozenset()
 
 
 class Called(NamedTuple):
@@ -95,7 +96,7 @@ def _texts(reading: Reading, location: Location, work: Step | Ending) -> Iterato
     for said in work_texts(work):
         yield said._replace(at=(*location, *said.at))
     if isinstance(work, Step):
-        yield Said((*location, "reading", "of"), work.reading.of if work.reading else None)
+        yield from (said._replace(at=(*location, *said.at)) for said in reading_texts(work.reading))
         for name, result in work.results.items():
             yield Said((*location, "results", name, "expect"), result.expect)
     elif work.prove:
@@ -103,7 +104,11 @@ def _texts(reading: Reading, location: Location, work: Step | Ending) -> Iterato
     named = {name: at for at, name in reading.names((*location, "parts"))}
     for name in work.parts:
         if name in reading.catalogue.parts:
-            yield Said(named.get(name, (*location, "parts", name)), _words_of(reading.catalogue.parts[name]))
+            part = reading.catalogue.parts[name]
+            answered = part.no_hazards.keys()
+            yield Said(
+                named.get(name, (*location, "parts", name)), f"{part.name}{APART}{part.note or ''}", False, answered
+            )
 
 
 def work_texts(work: Work) -> Iterator[Said]:
@@ -116,8 +121,11 @@ def work_texts(work: Work) -> Iterator[Said]:
         yield Said(("mishap", "what"), work.mishap.what)
 
 
-def _words_of(part: Part) -> str:
-    return f"{part.name}\n\n{part.note or ''}" if not part.no_hazards else ""
+def reading_texts(measured: Measurement | None) -> Iterator[Said]:
+    """What a step or a check says of the quantity that it measures."""
+    if measured:
+        yield Said(("reading", "of"), measured.of)
+        yield Said(("reading", "unit"), measured.unit)
 
 
 def _texts_above(reading: Reading) -> Iterator[Said]:
@@ -138,16 +146,16 @@ def _texts_above(reading: Reading) -> Iterator[Said]:
 
 def _called(reading: Reading, looks: Caller, texts: Iterable[Said], named: Set[str]) -> Iterator[Called]:
     """What some texts call for beyond the hazards that are named, each hazard once, at the first of its words."""
-    said = [(at, plain_text(text) if markdown else text) for at, text, markdown in texts if text]
+    said = [(one, plain_text(one.text) if one.markdown else one.text) for one in texts if one.text]
     starts = [0, *accumulate(len(text) + len(APART) for _, text in said)]
     found: dict[str, list[Call]] = {}
     for call in looks.calls(APART.join(text for _, text in said)):
-        if call.hazard not in named:
+        if call.hazard not in named and call.hazard not in said[bisect_right(starts, call.start) - 1][0].answered:
             found.setdefault(call.hazard, []).append(call)
     for hazard, calls in found.items():
         words = tuple(dict.fromkeys(call.words for call in calls))
-        at, _ = said[bisect_right(starts, calls[0].start) - 1]
-        yield Called(hazard, words, *_place(reading, at, looks, hazard))
+        first, _ = said[bisect_right(starts, calls[0].start) - 1]
+        yield Called(hazard, words, *_place(reading, first.at, looks, hazard))
 
 
 def _place(reading: Reading, at: Location, looks: Caller, hazard: str) -> tuple[int, int]:
