@@ -22,6 +22,8 @@ from builder.preview.preview import Preview
 from builder.preview.serve import Server, serve
 from builder.publish.crew import Workers
 from builder.publish.files import write_over
+from builder.publish.hosting.feed import why_no_feed
+from builder.publish.pages.doubts import theme_doubts
 from builder.publish.pages.theme import Theme
 from builder.publish.site import write_site
 from builder.publish.swap import fresh_folder
@@ -126,9 +128,10 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
         if library is None:
             echo(f"{summary(read.findings)}; the site is left as it was", err=True)
             sys.exit(LIBRARY_HAS_ERRORS)
+        show(theme_doubts(theme, library.settings, read.shown))
         history = read_history(library_dir, dates=bool(library.settings.site_url))
-        if history.note:
-            echo(history.note, err=True)
+        if note := history.note or why_no_feed(library, history):
+            tell(note)
         with progress(len(library.playbooks)) as advance:
             pages = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance, archive)
     seconds = perf_counter() - started

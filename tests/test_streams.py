@@ -21,7 +21,7 @@ COMMANDS: Final = {
     "order": [DEMO],
     "compare": ["{odd}", "playbooks"],
     "schema": [],
-    "survey": [],
+    "survey": ["--library", "{odd}"],
 }
 
 ENCODINGS: Final = {

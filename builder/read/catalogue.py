@@ -37,6 +37,9 @@ RECORDS: Final[Mapping[str, type[BaseModel]]] = {
     "codes": CodeMeaning,
 }
 
+NEARLY: Final = frozenset({"library.yml", "library.yaml", "library.yaml.txt", "library.txt", "settings.yaml"})
+"""Names, in small letters, that people give to the file of the settings."""
+
 
 @dataclass(frozen=True, slots=True)
 class SettingsFile:
@@ -52,7 +55,8 @@ def read_settings(folder: Folder) -> tuple[SettingsFile | None, list[Finding]]:
     path = folder.root / SETTINGS
     if not path.exists():
         message = f"the library has no {SETTINGS}"
-        hint = "write one with `title`, `currency`, `labour_rate` and `areas`"
+        near = next((entry.name for entry in folder.entries() if entry.name.lower() in NEARLY), "")
+        hint = f"name `{near}` so" if near else "write one with `title`, `currency`, `labour_rate` and `areas`"
         return None, [Finding(folder.name(SETTINGS), 1, 1, "no-settings", message, hint)]
     source, findings = read_source(path, folder.name(SETTINGS), folder.root)
     if source is None:
@@ -201,7 +205,9 @@ class CatalogueFiles:
         for entry in folder.entries(CATALOGUE):
             if entry.name.lower().endswith((".yaml", ".yml")) and entry.name not in {f"{kind}.yaml" for kind in KINDS}:
                 message = "this is no file of the catalogue"
+                stem = entry.name.lower().rpartition(".")[0]
                 hint = "the files are " + ", ".join(f"{kind}.yaml" for kind in KINDS)
+                hint = f"name it `{stem}.yaml`" if stem in KINDS else hint
                 self.findings.append(Finding(folder.name(CATALOGUE, entry.name), 1, 1, "stray-file", message, hint))
 
     def unused(self, used: Mapping[str, frozenset[str]]) -> list[Finding]:

@@ -34,10 +34,11 @@ class Folder:
         """What findings call a file of the library, given by the parts of its path."""
         return "/".join([self.shown.rstrip("/"), *parts])
 
-    def entries(self, *parts: str) -> list[os.DirEntry[str]]:
-        """What a folder of the library holds, by name; hidden files are passed over."""
+    def entries(self, *parts: str, hidden: bool = False) -> list[os.DirEntry[str]]:
+        """What a folder of the library holds, by name: what is not hidden, or what is."""
         with os.scandir(self.root.joinpath(*parts)) as found:
-            return sorted((entry for entry in found if not entry.name.startswith(".")), key=lambda entry: entry.name)
+            kept = (entry for entry in found if entry.name.startswith(".") is hidden)
+            return sorted(kept, key=lambda entry: entry.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +84,8 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> Listing:
         elif entry.name in areas:
             findings.append(Finding(name, 1, 1, "stray-file", f"the area `{entry.name}` is no folder", "make it one"))
         elif entry.name != SETTINGS and _is_yaml(entry.name):
-            hint = "put playbooks into the folder of an area"
+            meant = PurePath(entry.name.lower()).stem == PurePath(SETTINGS).stem
+            hint = f"name it `{SETTINGS}`" if meant else "put playbooks into the folder of an area"
             findings.append(Finding(name, 1, 1, "stray-file", "this file is in no area", hint))
     order = list(areas)
     files.sort(key=lambda file: (order.index(file.area), file.slug))
@@ -103,8 +105,19 @@ def _in_area(folder: Folder, area: str, findings: list[Finding]) -> Iterator[Pla
         elif suffix == ".yaml":
             hint = "use small letters a-z, digits and hyphens only"
             findings.append(Finding(name, 1, 1, "bad-slug", f"`{stem}` is not a slug", hint))
-        elif _is_yaml(entry.name):
-            findings.append(Finding(name, 1, 1, "stray-file", f"the file ends in `{suffix}`", "let it end in `.yaml`"))
+        elif _is_yaml(entry.name) or _is_yaml(stem):
+            odd = suffix if _is_yaml(entry.name) else PurePath(stem).suffix + suffix
+            findings.append(Finding(name, 1, 1, "stray-file", f"the file ends in `{odd}`", "let it end in `.yaml`"))
+    findings += _hidden(folder, area)
+
+
+def _hidden(folder: Folder, area: str) -> Iterator[Finding]:
+    """Hidden files that look like playbooks; what editors and systems leave behind has other names."""
+    for entry in folder.entries(area, hidden=True):
+        plain = entry.name.removeprefix(".")
+        if _is_yaml(plain) and IDENTIFIER.match(PurePath(plain).stem):
+            name = folder.name(area, entry.name)
+            yield Finding(name, 1, 1, "stray-file", "a hidden file is no playbook", f"name it `{plain}`, or delete it")
 
 
 def _each_once(files: list[PlaybookFile], findings: list[Finding]) -> Iterator[PlaybookFile]:

@@ -11,12 +11,14 @@ from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
 from builder.read.checks.entries import library_hazards
 from builder.read.checks.plausible import dear_prices
+from builder.read.checks.references import work_at
 from builder.read.checks.texts import library_texts, text_findings
 from builder.read.common import Plain, is_said_by_check, with_checks
 from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder, PlaybookFile, list_playbooks
 from builder.read.linked import Linked
 from builder.read.nodes import Node, parse_nodes
+from builder.read.prose import links_and_html
 from builder.read.reading import ALL_READ, Check, Reading, Unread
 from builder.read.records import Catalogue, Library, Playbook, Settings
 from builder.read.records.playbook import FORMAT
@@ -56,6 +58,15 @@ class Claim:
 
 
 @dataclass(frozen=True, slots=True)
+class Pointer:
+    """A link to a step or an ending of another playbook, and the finding to give if there is none."""
+
+    slug: str
+    name: str
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
 class PlaybookRead:
     """One playbook as it was read: the record, ``None`` where there is none in the file, and what checks found.
 
@@ -66,6 +77,7 @@ class PlaybookRead:
     findings: list[Finding]
     hand_overs: tuple[HandOver, ...] = ()
     claims: tuple[Claim, ...] = ()
+    pointers: tuple[Pointer, ...] = ()
     lines: dict[str, int] = field(default_factory=dict)
 
 
@@ -147,6 +159,7 @@ def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] =
     if not has_errors(findings):
         findings += files.unused(_used(playbooks.values(), files.catalogue))
     findings += _rings([hand_over for one in read for hand_over in one.hand_overs])
+    findings += _astray([pointer for one in read for pointer in one.pointers], read)
     findings += _taken([claim for one in read for claim in one.claims], slugs)
     lines = {one.playbook.slug: one.lines for one in read if one.playbook}
     library = Library.model_construct(settings=settings, catalogue=files.catalogue, playbooks=playbooks, lines=lines)
@@ -184,7 +197,8 @@ def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
         if around.advice:
             findings += idle_answers(reading, list(findings))
     told = unanswered(reading, findings)
-    return PlaybookRead(playbook, told, tuple(_hand_overs(reading)), tuple(_claims(reading)), reading.lines)
+    leading = tuple(_hand_overs(reading)), tuple(_claims(reading)), tuple(_pointers(reading))
+    return PlaybookRead(playbook, told, *leading, reading.lines)
 
 
 def _of_a_newer_format(node: Node, source: Source) -> Finding | None:
@@ -204,6 +218,26 @@ def _hand_overs(reading: Reading) -> Iterator[HandOver]:
                 hint = "let one of them end in a hand-over to a professional instead"
                 finding = reading.finding(location, "handover-ring", "", hint, WARNING)
                 yield HandOver(reading.playbook.slug, result.next.playbook, finding)
+
+
+def _pointers(reading: Reading) -> Iterator[Pointer]:
+    for location, work in work_at(reading):
+        node = reading.node.at((*location, "do"))
+        for link in links_and_html(work.do or "")[0]:
+            if link.playbook and link.fragment:
+                line, column = reading.source.near(node.start, node.end, link.target)
+                message = f"the link `{link.target}` leads to no step or ending of `{link.playbook}`"
+                hint = "name one of that playbook, or leave the `#` and what follows out"
+                finding = reading.source.finding(line, column, "bad-link", message, hint)
+                yield Pointer(link.playbook, link.fragment, finding)
+
+
+def _astray(pointers: Iterable[Pointer], read: Iterable[PlaybookRead]) -> Iterator[Finding]:
+    """Links to steps and endings that playbooks without errors do not have."""
+    known = {one.playbook.slug: one.playbook.work() for one in read if one.playbook and not has_errors(one.findings)}
+    for pointer in pointers:
+        if pointer.slug in known and pointer.name not in known[pointer.slug]:
+            yield pointer.finding
 
 
 def _claims(reading: Reading) -> Iterator[Claim]:

@@ -26,10 +26,11 @@ def parser(*, html: bool = False) -> MarkdownIt:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A link or an image in Markdown."""
+    """A link or an image in Markdown; of an image, ``alt`` is what it says to those who cannot see it."""
 
     kind: Literal["link", "image"]
     target: str
+    alt: str = ""
 
     @property
     def scheme(self) -> str:
@@ -47,6 +48,12 @@ class Link:
     def path_from(self, folder: str) -> str:
         """The relative target as a path within the library, seen from a folder of it (both with ``/``)."""
         return posixpath.normpath(posixpath.join(folder, unquote(urlsplit(self.target).path)))
+
+    @property
+    def playbook(self) -> str:
+        """The slug of the playbook that it leads to; empty where it leads elsewhere."""
+        path = posixpath.basename(unquote(urlsplit(self.target).path)) if self.is_relative else ""
+        return path.removesuffix(".yaml") if path.endswith(".yaml") else ""
 
     @property
     def fragment(self) -> str:
@@ -96,7 +103,7 @@ def links_and_html(text: str) -> tuple[tuple[Link, ...], tuple[str, ...]]:
         if token.type == "link_open":
             links.append(Link("link", str(token.attrs.get("href", ""))))
         elif token.type == "image":
-            links.append(Link("image", str(token.attrs.get("src", ""))))
+            links.append(Link("image", str(token.attrs.get("src", "")), token.content.strip()))
         elif token.type in ("html_inline", "html_block"):
             raw.append(token.content.strip().splitlines()[0])
     return tuple(links), tuple(raw)

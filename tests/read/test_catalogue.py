@@ -74,7 +74,7 @@ def test_a_library_sharpens_the_words_of_such_a_hazard(make_library: Callable[..
     ("file", "text", "rule", "line", "column", "message"),
     [
         ("tools", "- a\n", "shape", 1, 1, "the file must be a mapping"),
-        ("tools", "a: [\n", "syntax", 2, 1, "not YAML: while parsing a flow node did not find expected node content"),
+        ("tools", "a: [\n", "syntax", 1, 5, "the `[` in column 4 is not closed: a `]` is missing"),
         ("tools", "# nothing\n", "empty-file", 1, 1, "the file is empty"),
         ("tools", "multimeter: 25\ncrimper: {name: C}\n", "shape", 1, 13, "this must be a mapping"),
         ("tools", "multimeter: {name: M}\ncrimper: {}\n", "missing-key", 2, 10, "`name` is missing"),
@@ -106,11 +106,17 @@ def test_a_bad_name_is_found(findings_of: Found) -> None:
     assert finding.message == "`Bad Tool` is not a name"
 
 
-@pytest.mark.parametrize("name", ["tool.yaml", "tools.yml", "Tools.yaml", "more.YAML"])
-def test_files_that_are_none_of_the_catalogue_are_found(findings_of: Found, name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "hint"),
+    [
+        *((name, "the files are tools.yaml, parts.yaml, access") for name in ("tool.yaml", "more.YAML")),
+        *((name, "name it `tools.yaml`") for name in ("tools.yml", "Tools.yaml")),
+    ],
+)
+def test_files_that_are_none_of_the_catalogue_are_found(findings_of: Found, name: str, hint: str) -> None:
     finding = only(findings_of({f"catalogue/{name}": "a: {name: A}\n"}))
     assert (finding.file, finding.rule) == (f"library/catalogue/{name}", "stray-file")
-    assert finding.hint == "the files are tools.yaml, parts.yaml, access.yaml, hazards.yaml, checks.yaml, codes.yaml"
+    assert finding.hint.startswith(hint)
 
 
 def test_what_nobody_uses_is_a_warning(findings_of: Found) -> None:

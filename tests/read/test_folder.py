@@ -82,7 +82,7 @@ def test_a_slug_that_is_used_twice_names_the_first(root: Path) -> None:
 
 
 def test_hidden_files_are_passed_over(root: Path) -> None:
-    for name in (".x.yaml", "cabin/.x.yaml", "cabin/.x.yaml.swp"):
+    for name in (".x.yaml", "cabin/.#x.yaml", "cabin/.x.yaml.swp"):
         (root / name).touch()
     assert listed(root)[1] == []
 
@@ -109,3 +109,27 @@ def test_an_area_outside_the_library_is_not_looked_into(root: Path, tmp_path_fac
     assert files == ["library/cooling/z.yaml"]
     message = "the area `cabin` is a symbolic link that leaves the library"
     assert said(findings) == [("library/cabin", "link-outside", message)]
+
+
+def test_what_looks_like_a_playbook_by_an_odd_name_is_found(findings_of: Callable[..., list[Finding]]) -> None:
+    odd = ("cabin/.air.yaml", "cabin/heat.yml", "cabin/cold.YAML", "cabin/warm.yaml.txt", "catalogue/tools.yml")
+    found = findings_of(dict.fromkeys(odd, "title: T\n"))
+    assert [(one.file.removeprefix("library/"), one.rule, one.hint) for one in found] == [
+        ("cabin/.air.yaml", "stray-file", "name it `air.yaml`, or delete it"),
+        ("cabin/cold.YAML", "stray-file", "let it end in `.yaml`"),
+        ("cabin/heat.yml", "stray-file", "let it end in `.yaml`"),
+        ("cabin/warm.yaml.txt", "stray-file", "let it end in `.yaml`"),
+        ("catalogue/tools.yml", "stray-file", "name it `tools.yaml`"),
+    ]
+
+
+@pytest.mark.parametrize("name", [".#fan.yaml", "._fan.yaml", ".fan.yaml.swp", ".DS_Store", "fan.yaml~", "notes.txt"])
+def test_what_editors_and_systems_leave_behind_is_passed_over(
+    findings_of: Callable[..., list[Finding]], name: str
+) -> None:
+    assert findings_of({f"cabin/{name}": "x"}) == []
+
+
+def test_settings_of_an_odd_name_are_recognised(findings_of: Callable[..., list[Finding]]) -> None:
+    (found, *_) = findings_of({"library.yaml": None, "library.yml": "title: T\n"})
+    assert (found.rule, found.hint) == ("no-settings", "name `library.yml` so")

@@ -15,6 +15,14 @@ TEXTS: Final = (
         FUSE,
     ),
     rule(
+        "no-alt",
+        "A picture says in words what it shows.",
+        "do: Measure across it. ![](fuse.txt)",
+        "do: Measure across it. [The fuses](#listen)",
+        FUSE,
+        beside=frozenset({"bad-link"}),
+    ),
+    rule(
         "raw-html",
         "Text is Markdown, without HTML.",
         "do: Measure <b>across</b> it.",

@@ -32,6 +32,13 @@ def feed_of(library: Library, history: History) -> list[Entry]:
     return list(_entries(library, history, site)) if site else []
 
 
+def why_no_feed(library: Library, history: History) -> str:
+    """Why a site whose address is known has no feed; empty where it has one, or no address."""
+    if not library.settings.site_url or feed_of(library, history):
+        return ""
+    return "the site has no feed: no playbook is in a commit of a Git repository, so nothing says when one changed"
+
+
 def _entries(library: Library, history: History, site: str) -> Iterator[Entry]:
     dates = {slug: history.changed.get(book.path) for slug, book in library.playbooks.items()}
     dated = sorted((-date, slug) for slug, date in dates.items() if date is not None)

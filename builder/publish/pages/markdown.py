@@ -6,7 +6,6 @@ from collections.abc import Mapping, MutableMapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
-from pathlib import PurePosixPath
 from typing import Any, Final, NamedTuple
 from urllib.parse import quote
 
@@ -116,10 +115,13 @@ def target_of(link: Link, env: Env) -> str:
     path = link.path_from(env["area"])
     if path.startswith("..") or posixpath.isabs(path):
         return "#"
-    if PurePosixPath(path).suffix == ".yaml":
-        return relative(page("playbook", PurePosixPath(path).stem), env["page"])
+    if link.playbook:
+        kind = env["elsewhere"].get((link.playbook, link.fragment))
+        anchor = f"#{kind}-{link.fragment}" if kind else ""
+        return relative(page("playbook", link.playbook), env["page"]) + anchor
     env["files"].add(path)
-    return quote(relative(f"files/{path}", env["page"]))
+    fragment = f"#{quote(link.fragment, safe='=&')}" if link.fragment else ""
+    return quote(relative(f"files/{path}", env["page"])) + fragment
 
 
 _MARKDOWN: Final = parser()
@@ -130,7 +132,8 @@ _MARKDOWN.renderer = Renderer()
 class Place:
     """Where a Markdown text stands: on which page, in which playbook, and how figures are written there.
 
-    ``kinds`` says of each name of the playbook whether it is a step or an ending.
+    ``kinds`` says of each name of the playbook whether it is a step or an ending, ``elsewhere`` the same of names of
+    other playbooks that the text leads to.
     """
 
     page: str
@@ -138,6 +141,7 @@ class Place:
     area: str
     kinds: tuple[tuple[str, str], ...]
     figures: Figures
+    elsewhere: tuple[tuple[tuple[str, str], str], ...] = ()
 
 
 class Prose(NamedTuple):
@@ -151,6 +155,6 @@ class Prose(NamedTuple):
 def prose(text: str, place: Place) -> Prose:
     """A Markdown text as HTML for a place."""
     own = {name: getattr(place, name) for name in ("page", "slug", "area", "figures")}
-    env: Env = {"files": set(), "kinds": dict(place.kinds), **own}
+    env: Env = {"files": set(), "kinds": dict(place.kinds), "elsewhere": dict(place.elsewhere), **own}
     html = Markup(_MARKDOWN.render(text, env))  # noqa: S704 - the renderer escapes everything it is given
     return Prose(html, frozenset(env["files"]))

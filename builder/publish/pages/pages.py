@@ -3,7 +3,7 @@
 import hashlib
 import json
 import posixpath
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Any, Final
@@ -24,6 +24,7 @@ from builder.publish.pages.words import Words, words_of
 from builder.read.codes import parse_code
 from builder.read.hazards import BANNER, SIGNALS
 from builder.read.history import NO_HISTORY, History
+from builder.read.prose import links_and_html
 from builder.read.records import Library, Playbook
 from builder.reckon.trials import clean_trials_needed, sure_after
 
@@ -108,7 +109,15 @@ class Pages:
     def _prose(self, text: str, playbook: Playbook, page: str) -> Prose:
         """A Markdown text of a playbook for a page."""
         kinds = *dict.fromkeys(playbook.steps, "step").items(), *dict.fromkeys(playbook.endings, "ending").items()
-        return prose(text, Place(page, playbook.slug, playbook.area, kinds, self.figures))
+        elsewhere = tuple(self._led_to(text))
+        return prose(text, Place(page, playbook.slug, playbook.area, kinds, self.figures, elsewhere))
+
+    def _led_to(self, text: str) -> Iterator[tuple[tuple[str, str], str]]:
+        """Steps and endings of other playbooks that a text leads to, each with which of the two it is."""
+        for link in links_and_html(text)[0]:
+            book = self.library.playbooks.get(link.playbook)
+            if book and link.fragment in book.work():
+                yield (link.playbook, link.fragment), "ending" if link.fragment in book.endings else "step"
 
     def _frame(self, part: str, page: str) -> Markup:
         """A piece that every page has, such as its header; the same for every page of a folder."""

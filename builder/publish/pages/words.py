@@ -64,6 +64,12 @@ def words_of(language: str, own: Path | None = None) -> Words:
     return Words(translations, dict(sorted(scripts.items())))
 
 
+def has_words(language: str, own: Path | None = None) -> bool:
+    """Whether a theme says its own texts in a language; they are written in English."""
+    folders = [folder / LOCALE for folder in (own, theme_folder()) if folder]
+    return Locale.parse(language.replace("-", "_")).language == "en" or any(_paths(language, folders))
+
+
 def _paths(language: str, folders: list[Path]) -> Iterator[Path]:
     """Files of catalogues, the one that fits best first."""
     locale = Locale.parse(language.replace("-", "_"))

@@ -23,7 +23,7 @@ from builder.read.checks.graph import (
 from builder.read.checks.hazards import hazard_denied, hazard_dropped, hazard_implied, hazard_word
 from builder.read.checks.notes import bad_code, no_time, prove_never
 from builder.read.checks.plausible import draft_text, long_work, named_twice, same_words, unfinished
-from builder.read.checks.prose import bad_link, raw_html
+from builder.read.checks.prose import bad_link, no_alt, raw_html
 from builder.read.checks.readings import range_alone, range_gap
 from builder.read.checks.references import (
     unknown_access,
@@ -68,6 +68,7 @@ CHECKS: Final[tuple[Check, ...]] = (
     range_alone,
     range_gap,
     bad_link,
+    no_alt,
     raw_html,
     long_work,
     same_words,

@@ -62,11 +62,23 @@ def _file_problem(reading: Reading, link: Link) -> tuple[str, str] | None:
         return f"the link `{link.target}` leaves the library", "link to a file of the library"
     if not is_file:
         return f"the link `{link.target}` leads to no file", "write a path relative to this playbook"
-    if target.suffix not in FILE_TYPES:
+    if target.suffix.lower() not in FILE_TYPES:
         return f"the link `{link.target}` leads to a file of an unwanted type", "types: " + " ".join(sorted(FILE_TYPES))
     if target.suffix == ".yaml" and PurePosixPath(path).stem not in reading.slugs:
         return f"the link `{link.target}` leads to no playbook", "link to a playbook of the library"
     return None
+
+
+def no_alt(reading: Reading) -> Iterator[Finding]:
+    """A picture says in words what it shows, for those who cannot see it and where it is not loaded."""
+    for node, text in _markdown(reading):
+        for link in links_and_html(text)[0]:
+            if link.kind == "image" and not link.alt:
+                place = reading.source.near(node.start, node.end, link.target)
+                hint = f"write `![what it shows]({link.target})`"
+                yield reading.source.finding(
+                    *place, "no-alt", f"the picture `{link.target}` says nothing in words", hint
+                )
 
 
 def raw_html(reading: Reading) -> Iterator[Finding]:

@@ -1,6 +1,7 @@
 """Markdown on pages: links lead to pages of the site or openly elsewhere, and nothing in a text runs."""
 
 import re
+from dataclasses import replace
 from typing import Final
 from urllib.parse import urlsplit
 from xml.etree import ElementTree as ET
@@ -206,3 +207,15 @@ def test_columns_of_a_table_keep_their_sides_without_a_style() -> None:
 
 def test_numbers_keep_their_units_but_code_stays_as_it_was_written() -> None:
     assert render("At 12 V: `12 V`") == "<p>At 12\u00a0V: <code>12 V</code></p>\n"
+
+
+def test_a_link_into_another_playbook_keeps_its_step_or_ending() -> None:
+    elsewhere = (("heater", "new-fan"), "ending"), (("heater", "look"), "step")
+    text = "[a](heater.yaml#new-fan) [b](heater.yaml#look) [c](heater.yaml#gone) [d](plan.pdf#page=3)"
+    html = prose(text, replace(place(), elsewhere=elsewhere)).html
+    assert re.findall('href="([^"]*)"', html) == [
+        "heater.html#ending-new-fan",
+        "heater.html#step-look",
+        "heater.html",
+        "../files/cabin/plan.pdf#page=3",
+    ]

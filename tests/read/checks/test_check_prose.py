@@ -131,3 +131,30 @@ def test_a_block_of_html_is_found(found: Found) -> None:
 
 def test_plain_signs_are_no_html(found: Found) -> None:
     assert found(DO, "do: 'Below 5 V < 12 V, `<b>` is code, a <- b.'") == []
+
+
+@pytest.mark.parametrize(("fragment", "rules"), [("look-at-plug", []), ("new-plug", []), ("gone", ["bad-link"])])
+def test_a_link_into_another_playbook_leads_to_a_step_or_an_ending(
+    findings_of: Found, playbook: Callable[..., str], fragment: str, rules: list[str]
+) -> None:
+    text = playbook("Measure every stage.", f"See [there](other.yaml#{fragment}).")
+    found = findings_of({"cabin/fan.yaml": text, "cabin/other.yaml": playbook()})
+    assert [one.rule for one in found] == rules
+    assert all("leads to no step or ending of `other`" in one.message for one in found)
+
+
+def test_a_playbook_with_errors_of_its_own_is_not_asked_what_it_has(
+    findings_of: Found, playbook: Callable[..., str]
+) -> None:
+    text = playbook("Measure every stage.", "See [there](other.yaml#gone).")
+    found = findings_of({"cabin/fan.yaml": text, "cabin/other.yaml": playbook("cost: 0", "cost: x")})
+    assert [one.rule for one in found] == ["notation"]
+
+
+def test_a_picture_says_what_it_shows(findings_of: Found, playbook: Callable[..., str]) -> None:
+    files = {"cabin/plug.JPG": b"x"}
+    text = "Measure every stage."
+    named = playbook(text, "See ![the brown plug](plug.JPG).")
+    assert findings_of({**files, "cabin/fan.yaml": named}) == []
+    (found,) = findings_of({**files, "cabin/fan.yaml": playbook(text, "See ![](plug.JPG).")})
+    assert (found.rule, found.hint) == ("no-alt", "write `![what it shows](plug.JPG)`")
