@@ -205,8 +205,19 @@ def _language(value: Any) -> str:
             raise ValueError(text)
         Locale.parse(text.replace("-", "_"))
     except (UnknownLocaleError, ValueError):
-        raise NotationError(f"`{text}` is not a language that is known", "write e.g. `en-GB` or `de`") from None
+        near = _language_named(text)
+        hint = f"write `{near}`" if near else "write a code such as `en-GB` or `de`"
+        raise NotationError(f"`{text}` is not a language that is known", hint) from None
     return text.replace("_", "-")
+
+
+def _language_named(text: str) -> str:
+    """The code of a language that a text names in English or in German; empty where it names none."""
+    for locale in (Locale("en"), Locale("de")):
+        for code, name in locale.languages.items():
+            if name.casefold() == text.casefold():
+                return str(code).replace("_", "-")
+    return ""
 
 
 def _currency(value: Any) -> str:
