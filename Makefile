@@ -4,6 +4,7 @@
 PY = .venv/bin/python
 INSTALL = $(PY) -m pip install --quiet --disable-pip-version-check --no-input
 SIZES = 100 500 2000
+NODES = 20000
 PINS = $(PY) -m uv pip compile --quiet --universal --python-version 3.11 --no-header --no-annotate --upgrade
 
 # A virtual environment whose Python was removed or replaced is none: make anew all that depends on it.
@@ -29,6 +30,8 @@ soak: .venv/test.stamp
 
 bench: .venv/test.stamp
 	@$(PY) tests/bench/measure.py $(SIZES)
+	@$(PY) -m tests.bench.order $(NODES)
+	@$(PY) -m tests.bench.screens
 
 pins: .venv/bin/python
 	@$(INSTALL) uv
@@ -48,7 +51,7 @@ help:
 	@echo "make test   lint and run every test"
 	@echo "make lint   check style and types"
 	@echo "make soak   property tests, kills and faults with DROPLIGHT_EXAMPLES (50) times as many examples"
-	@echo "make bench  speed and memory beside the bare libraries; SIZES='$(SIZES)'"
+	@echo "make bench  speed and memory beside the bare libraries; SIZES='$(SIZES)' NODES='$(NODES)'"
 	@echo "make pins   pin the newest versions of all packages in .pins/"
 	@echo "make words  bring the catalogues of messages in theme/locale/ up to date"
 	@echo "make clean  remove what the other targets made, except .venv"

@@ -24,6 +24,7 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Final, Literal
 
+from builder.reckon.amounts import whole_sum
 from builder.reckon.order.evidence import NOTHING_SEEN, Evidence, may_follow, weights_after
 from builder.reckon.order.fees import Dues, Ledger, Next
 from builder.reckon.order.pairs import Pairs
@@ -117,7 +118,7 @@ class Search:
         self.ledger = Ledger(problem, evidence.closed)
         self.pairs = Pairs(self.ledger, self.steps)
         self.nodes: dict[tuple[tuple[int, ...], int], Node] = {}
-        failed = sum(1 << e for e in set(evidence.failed))
+        failed = whole_sum(1 << e for e in set(evidence.failed))
         dues = self.ledger.dues(evidence.own, evidence.shop)
         self.root = self.node(evidence.results(len(problem.steps)), failed, weights_after(problem, evidence), dues, 0.0)
 

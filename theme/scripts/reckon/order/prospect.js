@@ -12,7 +12,7 @@ import { problemOf } from "./problem.js";
 import { followed } from "./written.js";
 
 /** Nodes of the search for one screen; chosen so that a slow telephone has it in a moment. */
-export const EFFORT = 400;
+export const EFFORT = 300;
 
 /**
  * A search that has gone as far as it should; null without odds, or where what was seen cannot be together.
