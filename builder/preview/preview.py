@@ -19,6 +19,7 @@ from builder.draw.layout import LayoutError
 from builder.format.schema import schema_text
 from builder.preview.memory import Memory, Stamp
 from builder.publish.build import Build
+from builder.publish.data.formdata import write_form_data
 from builder.publish.data.jobschema import job_schema_text
 from builder.publish.data.search import write_search
 from builder.publish.guard import BannerError
@@ -178,6 +179,7 @@ class Preview:
         single: dict[str, Callable[[], object]] = {
             address.HOME: lambda: write_home(held, self.memory.cards_of(held), 0),
             address.SEARCH: lambda: write_search(held),
+            address.FORM_DATA: lambda: write_form_data(held),
             MANIFEST: lambda: held.write(MANIFEST, held.pages.json_text(web_manifest(held))),
             VERSION_FILE: lambda: held.write(name, version_text("")),
             address.SCHEMA: lambda: held.write(name, schema_text()),
@@ -243,7 +245,7 @@ def _slug_of(library: Library, name: str) -> str | None:
         stem = was.get(stem, stem)
     elif folder == "path":
         stem = stem.rpartition("--")[0]
-    elif folder not in ("playbook", "flow"):
+    elif folder not in ("playbook", "flow", "data/origin"):
         return None
     return stem if stem in library.playbooks else None
 

@@ -14,8 +14,10 @@ from builder.draw.layout import lay_out
 from builder.draw.svg import alone, inline, page_svg
 from builder.format.schema import schema_text
 from builder.publish.build import Build, Written
+from builder.publish.data.formdata import write_form_data
 from builder.publish.data.jobschema import job_schema_text, made_modules
 from builder.publish.data.model import data_file, model_of
+from builder.publish.data.origin import origin_file
 from builder.publish.data.search import write_search
 from builder.publish.guard import require_sheet_panels, require_walk_panels, require_work_panels
 from builder.publish.hosting.archive import Archive, Sealing, seal, sealed
@@ -84,6 +86,7 @@ def write_site(
     build.write(address.SCHEMA, schema_text())
     build.write(address.JOB_SCHEMA, job_schema_text())
     write_search(build)
+    write_form_data(build)
     _bring_files(build, frozenset().union(*(part.files for part in written)))
     _write_sitemap(build, pages)
     _write_feed(build)
@@ -172,7 +175,8 @@ def _linked(view: PlaybookView) -> Iterator[str]:
 def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> Iterator[Rendered]:
     """The files of one playbook, each made when its turn comes.
 
-    They are its page, its flowchart alone, its model for the walk, and a sheet for each listed path.
+    They are its page, its flowchart alone, its model for the walk, its origin for the form, and a sheet for each listed
+    path.
 
     Raises:
         BannerError: a page lacks the safety banner, or a panel where the banner must repeat.
@@ -188,6 +192,8 @@ def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> It
         require_walk_panels(address.model(playbook.slug), shown, build.pages.panels_of(work.hazards))
     for name in (playbook.slug, *playbook.was):
         yield Rendered(address.model(name), data_file("playbook", name, model))
+    if origin := origin_file(build.library_root, playbook):
+        yield Rendered(address.origin(playbook.slug), origin)
     yield from _sheets(build, view)
 
 
@@ -323,7 +329,7 @@ def _bring_files(build: Build, files: frozenset[str]) -> None:
 def _write_sitemap(build: Build, pages: Sequence[str]) -> None:
     site = build.library.settings.site_url
     if site:
-        hidden = (address.NOT_FOUND, address.WALK, address.SETTINGS)
+        hidden = (address.NOT_FOUND, address.WALK, address.SETTINGS, address.FORM)
         shown = [address.HOME, *(page for page in pages if not page.startswith("path/") and page not in hidden)]
         build.write(
             "sitemap.xml", build.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown).text

@@ -71,19 +71,26 @@ def read_settings(folder: Folder) -> tuple[SettingsFile | None, list[Finding]]:
         place = node.key_at(("areas", CATALOGUE))
         message = f"`{CATALOGUE}` cannot be an area"
         findings.append(source.finding(place.line, place.column, "no-area", message, "the catalogue lives there"))
-    if settings and settings.edit_url and (message := _fault_of_edit_url(settings.edit_url)):
-        place = node.at(("edit_url",))
-        hint = "write `{path}` for the file of a playbook and, where it helps, `{line}`"
-        findings.append(source.finding(place.line, place.column, "edit-url", message, hint))
+    for key in ("edit_url", "new_url"):
+        url = getattr(settings, key, None)
+        if url and (message := _fault_of_url(key, url)):
+            place = node.at((key,))
+            findings.append(source.finding(place.line, place.column, "edit-url", message, _URL_HINTS[key]))
     return SettingsFile(settings, source, node), findings
 
 
-def _fault_of_edit_url(url: str) -> str:
+_URL_HINTS: Final = {
+    "edit_url": "write `{path}` for the file of a playbook and, where it helps, `{line}`",
+    "new_url": "write `{path}` for the file of a playbook and, where the host takes it, `{text}`",
+}
+
+
+def _fault_of_url(key: str, url: str) -> str:
     """What is wrong with the pattern of a web address, ``""`` if nothing is."""
-    if "{path}" not in url:
+    if key == "edit_url" and "{path}" not in url:
         return "`edit_url` has no `{path}`, so every playbook would lead to the same place"
-    rest = url.replace("{path}", "").replace("{line}", "")
-    return "`edit_url` has braces that stand for nothing" if "{" in rest or "}" in rest else ""
+    rest = url.replace("{path}", "").replace("{line}" if key == "edit_url" else "{text}", "")
+    return f"`{key}` has braces that stand for nothing" if "{" in rest or "}" in rest else ""
 
 
 class CatalogueFiles:

@@ -232,7 +232,7 @@ def _span(piece: str, units: Mapping[str, Unit]) -> Span:
     said = {name: figure for name, figure in found.items() if figure != "0"} or dict([*found.items()][:1])
     order = [unit.name for unit in dict.fromkeys(units.values())]
     return sorted(
-        ((figure, name) for name, figure in said.items()), key=lambda one: order.index(one[1]) if one[1] else 0
+        ((figure, name) for name, figure in said.items()), key=lambda one: order.index(one[1]) if one[1] in order else 0
     )
 
 

@@ -43,11 +43,11 @@ def edits(read: Callable[[str], Any]) -> Callable[[str], Edits]:
 
 
 def links_of(page: ET.Element) -> dict[str, list[str]]:
-    """Addresses of the links that say “Improve …”, by the id of the card they stand in; ``""`` for the page's own."""
+    """Addresses of the links to the host, by the id of the card they stand in; ``""`` for the page's own."""
     cards = {link: card.get("id", "") for card in page.iter("article") for link in card.iter("a")}
     found: dict[str, list[str]] = {}
     for link in page.iter("a"):
-        if "".join(link.itertext()).startswith("Improve this "):
+        if link.get("rel") and "".join(link.itertext()).startswith("Improve this "):
             found.setdefault(cards.get(link, ""), []).append(link.get("href", ""))
     return found
 
@@ -94,7 +94,7 @@ def test_without_a_pattern_no_page_offers_an_edit(
 ) -> None:
     done = run_builder("build", "--library", small_library, "--out", tmp_path / "site")
     assert done.returncode == 0, done.stderr
-    assert "Improve this" not in (tmp_path / "site/playbook/horn.html").read_text(encoding="utf-8")
+    assert "Improve this page" not in (tmp_path / "site/playbook/horn.html").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(
@@ -129,3 +129,17 @@ def test_an_address_cannot_leave_its_attribute(
     page = (tmp_path / "site/playbook/horn.html").read_text(encoding="utf-8")
     assert "https://example.org/area/horn.yaml?&#34;onclick=&#39;alert(1)&#39;&lt;b&gt;" in page
     assert "<b>#L" not in page
+
+
+@pytest.mark.parametrize("url", ["https://example.org/new?file={path}&text={text}", "https://example.org/new"])
+def test_where_a_new_file_begins_may_take_path_and_text(
+    tmp_path: Path, write_library: WriteLibrary, horn: Any, url: str
+) -> None:
+    library = write_library(tmp_path, {"area/horn": horn}, {**SETTINGS, "new_url": url})
+    assert read_library(library, "library").findings == ()
+
+
+def test_where_a_new_file_begins_has_no_other_braces(tmp_path: Path, write_library: WriteLibrary, horn: Any) -> None:
+    library = write_library(tmp_path, {"area/horn": horn}, {**SETTINGS, "new_url": "https://example.org/{line}"})
+    (finding,) = read_library(library, "library").findings
+    assert (finding.rule, finding.message) == ("edit-url", "`new_url` has braces that stand for nothing")

@@ -108,6 +108,7 @@ professional: {diagnosis: 1-2 h, unlisted: 300-900}
 areas: {cabin: Cabin, brakes: {title: Brakes, implies: [lifting]}}
 site_id: t
 edit_url: 'https://example.org/{path}'
+new_url: 'https://example.org/new/{path}'
 """,
     "catalogue/tools.yaml": """\
 multimeter: {name: Multimeter, price: 25, usual: true}

@@ -21,9 +21,11 @@ WALK: Final = "walk.html"
 SETTINGS: Final = "settings.html"
 ARCHIVE: Final = "site.zip"
 GUIDE: Final = "guide.html"
+FORM: Final = "form.html"
 SCHEMA: Final = "schema/playbook.json"
 JOB_SCHEMA: Final = "schema/job.json"
 SEARCH: Final = "data/search.js"
+FORM_DATA: Final = "data/form.js"
 
 DIGITS: Final = 32
 """Hexadecimal digits by which a sheet's address tells paths apart: 128 bits, so that no two ever meet by chance."""
@@ -37,6 +39,11 @@ def page(kind: Kind, name: str) -> str:
 def model(slug: str) -> str:
     """The data of a playbook for the browser, from the top of the site."""
     return f"data/playbook/{slug}.js"
+
+
+def origin(slug: str) -> str:
+    """The text of a playbook's file with the places in it, for the form."""
+    return f"data/origin/{slug}.js"
 
 
 def result_anchor(step: str, result: str) -> str:

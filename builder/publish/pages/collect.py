@@ -15,6 +15,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
+from builder.format.fields import OPTIONS, form_notations, form_records
 from builder.format.rules import GROUPS
 from builder.publish.files import write_over
 from builder.publish.pages.guide import NOTATIONS, groups
@@ -64,7 +65,10 @@ def _recorded() -> Iterator[tuple[str, str, list[str]]]:
     rules = ((text, "format/rules") for title, rules in GROUPS.items() for text in (title, *_says(rules)))
     codes = ((text, "read/codes") for table in (SYSTEMS, SUBSYSTEMS) for text in table.values())
     hazards = ((str(hazard[key]), "read/hazards") for hazard in BUILT_IN.values() for key in ("name", "harm", "avoid"))
-    for text, module in (*fields, *rules, *codes, *hazards):
+    labels = (field.label for fields in form_records().values() for field in fields)
+    forms = ((text, "format/fields") for text in (*labels, *OPTIONS.values()))
+    notations = ((one["says"], "format/forms") for one in form_notations().values() if one["says"])
+    for text, module in (*fields, *rules, *codes, *hazards, *forms, *notations):
         yield f"builder/{module}.py", text, []
     for notation in NOTATIONS:
         for text in (notation.title, notation.says):

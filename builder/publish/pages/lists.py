@@ -68,6 +68,7 @@ def list_pages(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, s
     yield "walk.html", address.WALK, {}
     yield "settings.html", address.SETTINGS, {}
     yield "guide.html", address.GUIDE, guide_view(build.pages)
+    yield "form.html", address.FORM, {}
 
 
 def write_moved(build: Build) -> int:

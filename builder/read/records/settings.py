@@ -93,6 +93,12 @@ class Settings(Record):
         "`{line}` for the line of a step or ending; pages then offer it.",
         examples=["https://example.org/edit/{path}"],
     )
+    new_url: WebAddress | None = Field(
+        None,
+        description="Where the host that keeps the library begins a new file, with `{path}` for the file of the "
+        "playbook and, if the host takes it there, `{text}` for what it says; the form for playbooks then offers it.",
+        examples=["https://example.org/new?file={path}&text={text}"],
+    )
     notice: Text | None = Field(
         None, description="A sentence at the foot of every page.", examples=["Invented car, invented figures."]
     )

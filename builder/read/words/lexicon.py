@@ -61,6 +61,15 @@ class Lexicon:
     def _sign(self, names: frozenset[str]) -> str:
         return self._signs.setdefault(names, chr(_FIRST_SIGN + len(self._signs)))
 
+    def table(self) -> dict[str, dict[str, list[str]]]:
+        """The words by their sign, for others that read plain spelling: whole words, and pieces of compounds."""
+        parts = {"whole": self._whole, "heads": self._heads, "tails": self._tails, "within": self._within}
+        found: dict[str, dict[str, list[str]]] = {name: defaultdict(list) for name in parts}
+        for name, words in parts.items():
+            for word, classes in sorted(words.items()):
+                found[name][self._signs[classes]].append(word)
+        return {name: dict(words) for name, words in found.items()}
+
     def signs(self, name: str) -> str:
         """The signs of all words of a class.
 
