@@ -161,9 +161,10 @@ def write(root: Path, files: dict[str, str]) -> None:
 
 
 @pytest.mark.parametrize("site_url", [None, "https://example.org/a"])
-def test_draft_that_is_shown_has_no_finding(tmp_path: Path, site_url: str | None) -> None:
+def test_draft_that_is_shown_waits_to_be_filled_in_and_has_no_error(tmp_path: Path, site_url: str | None) -> None:
     write(tmp_path, {**worked.LIBRARY, "starting/draft.yaml": draft_text(DRAFT, "multimeter", site_url)})
-    assert read_library(tmp_path, "library", ADVICE).findings == ()
+    found = read_library(tmp_path, "library", ADVICE).findings
+    assert {(one.rule, one.severity) for one in found} == {("draft-text", "warning")}
 
 
 def test_command_that_is_shown_drafts_what_is_shown(tmp_path: Path) -> None:
