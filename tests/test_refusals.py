@@ -58,7 +58,8 @@ def test_a_defect_is_one_line_and_3(
     command: list[str], error: Exception, tmp_path: Path, write_library: Write, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     library = write_library(tmp_path / "library", {"area/dead": BOOK})
-    monkeypatch.setattr(cli, "read_library", fails(error))
+    for place in ("builder.cli", "builder.commands.shared", "builder.commands.compare"):
+        monkeypatch.setattr(f"{place}.read_library", fails(error))
     arguments = [argument.format(library) for argument in command]
     done = ask(*arguments, *([] if command[0] == "compare" else ["--library", library]))
     assert done.exit_code == MACHINE_FAILED
@@ -94,7 +95,7 @@ def test_a_comparison_that_fails_says_that_every_warning_may_be_gone(
     error: Exception, tmp_path: Path, write_library: Write, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     library = write_library(tmp_path / "library", {"area/dead": BOOK})
-    monkeypatch.setattr(cli, "compare", fails(error))
+    monkeypatch.setattr("builder.commands.compare.compare", fails(error))
     done = ask("compare", library, library)
     assert done.exit_code == MACHINE_FAILED
     assert "All warnings may be gone" in done.stdout
