@@ -35,6 +35,7 @@ HIDING = {
     "layer": "@layer x { .banner { display: none } }",
     "container": "@container (width > 1px) { .banner { display: none } }",
     "pointer": ".banner:hover { visibility: hidden }",
+    "pointer, without its name": "section[role=region]:hover { display: none }",
     "state of the page": "html.js .banner { display: none }",
     "transform": ".banner { transform: translateX(-100vw) }",
     "scale": ".banner { scale: 0 }",
