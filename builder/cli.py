@@ -27,7 +27,7 @@ from builder.publish.pages.doubts import theme_doubts
 from builder.publish.pages.theme import Theme
 from builder.publish.site import write_site
 from builder.publish.swap import fresh_folder
-from builder.read.findings import Finding, has_errors, near_miss
+from builder.read.findings import Finding, has_errors, near_miss, shown
 from builder.read.git import repository_of
 from builder.read.history import read_history
 from builder.read.library import read_library
@@ -71,7 +71,7 @@ def check(library_dir: Path, form: str, strict: bool, paths: tuple[Path, ...]) -
     if form == "text":
         show(findings)
     else:
-        echo(FORMATS[form](findings, repository_of(library_dir)), end="")
+        echo(FORMATS[form](shown(findings), repository_of(library_dir)), end="")
     echo(summary(findings), err=True)
     failed = has_errors(findings) or (strict and bool(findings))
     sys.exit(LIBRARY_HAS_ERRORS if failed else DONE)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-from builder.read.findings import Finding
+from builder.read.findings import Finding, shown
 from builder.read.library import read_library
 from builder.read.records import Library
 from builder.refusals import LIBRARY_HAS_ERRORS
@@ -18,7 +18,7 @@ from builder.streams import console, echo
 def show(findings: Iterable[Finding]) -> None:
     """Print findings to stderr, each with its line and its hint."""
     paper = console(err=True)
-    for finding in findings:
+    for finding in shown(list(findings)):
         paper.print(as_text(finding), end="")
 
 

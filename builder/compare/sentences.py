@@ -6,6 +6,8 @@ from difflib import SequenceMatcher
 from itertools import takewhile
 from typing import Final, NamedTuple
 
+from builder.reckon.amounts import whole_sum
+
 AROUND: Final = 6
 """Words of a long sentence that are shown on either side of what changed."""
 LONG: Final = 30
@@ -40,10 +42,10 @@ def in_short(changed: Changed) -> Changed:
     one, other = changed.before.split(), changed.after.split()
     if min(len(one), len(other)) == 0 or max(len(one), len(other)) < LONG:
         return changed
-    head = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False)))
+    head = whole_sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False)))
     rest = min(len(one), len(other)) - head
     backwards = zip(one[::-1][:rest], other[::-1][:rest], strict=True)
-    tail = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], backwards))
+    tail = whole_sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], backwards))
     left, right = max(0, head - AROUND), max(0, tail - AROUND)
     return Changed(_within(one, left, right), _within(other, left, right))
 

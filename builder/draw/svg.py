@@ -49,6 +49,14 @@ def page_svg(root: ET.Element, title: str, description: str, name: str) -> ET.El
     return drawing
 
 
+def note_svg(text: str, description: str, name: str) -> ET.Element:
+    """A line of text in place of a drawing that cannot be made."""
+    note = ET.Element(f"{{{SVG}}}svg", {"width": "600pt", "height": "40pt", "viewBox": "0 0 600 40"})
+    line = ET.SubElement(note, f"{{{SVG}}}text", {"x": "300", "y": "24", "text-anchor": "middle", "font-size": "12"})
+    line.text = text
+    return page_svg(note, text, description, name)
+
+
 def inline(drawing: ET.Element) -> str:
     """The drawing as it stands within an HTML page."""
     ET.register_namespace("", SVG)

@@ -109,9 +109,14 @@ def _fields(record: str, schema: Mapping[str, Any]) -> Iterator[FormField]:
         yield FormField(name, label, field["description"], kind, of, options, required, str(example))
 
 
+def _asked(notation: str) -> str:
+    """The notation as the form asks for it: prose is a text, only longer."""
+    return "text" if notation == "prose" else notation
+
+
 def _kind(field: Mapping[str, Any]) -> tuple[str, str]:
     if "notation" in field:
-        return field["notation"], ""
+        return _asked(field["notation"]), ""
     if "$ref" in field:
         return "record", _record(field)
     if field.get("type") == "array":

@@ -10,7 +10,7 @@ Patterns cannot compare numbers: that a range runs upwards only the checks can s
 from collections.abc import Mapping
 from typing import Any, Final
 
-from builder.read import grammar
+from builder.read import grammar, limits
 from builder.read.notation import ALL, OTHERWISE, REST, UNLISTED
 
 Form = dict[str, Any]
@@ -20,18 +20,25 @@ _NAME: Final = f"^{grammar.NAME}$"
 MESSAGE: Final = "patternErrorMessage"
 """What editors say where a pattern does not fit; a keyword of their own, which validators pass over."""
 
-TEXT: Final[Form] = {"type": ["string", "number", "boolean"], "pattern": r"\S", MESSAGE: "fill it in"}
+TEXT: Final[Form] = {
+    "type": ["string", "number", "boolean"],
+    "pattern": r"\S",
+    MESSAGE: "fill it in",
+    "maxLength": limits.TEXT.most,
+}
+PROSE: Final[Form] = {**TEXT, "maxLength": limits.PROSE.most}
 NAME: Final[Form] = {
     "type": ["string", "integer"],
     "pattern": _NAME,
     MESSAGE: "use small letters a-z, digits and hyphens only",
+    "maxLength": limits.NAME.most,
 }
 CAUSE_NAME: Final[Form] = {
     **NAME,
     "pattern": f"^(?!(?:{ALL}|{OTHERWISE}|{REST}|{UNLISTED})$){grammar.NAME}$",
     MESSAGE: "use small letters a-z, digits and hyphens only; `all`, `otherwise`, `rest` and `unlisted` are taken",
 }
-KEYS: Final[Form] = {"pattern": _NAME}
+KEYS: Final[Form] = {"pattern": _NAME, "maxLength": limits.NAME.most}
 CODE: Final[Form] = {
     "type": "string",
     "pattern": f"^{grammar.CODE}$",
@@ -137,6 +144,7 @@ CHANCE: Final[Form] = {
 NEXT: Final[Form] = {
     "type": ["string", "integer", "object"],
     "pattern": _NAME,
+    "maxLength": limits.NAME.most,
     MESSAGE: "name a step or an ending, or write {playbook: slug}",
     "properties": {
         "playbook": {
@@ -151,16 +159,23 @@ NEXT: Final[Form] = {
 }
 PARTS: Final[Form] = {
     "type": ["array", "object"],
+    "maxProperties": limits.ENTRIES.most,
     "items": NAME,
     "propertyNames": KEYS,
     "additionalProperties": QUANTITY,
 }
-SETTLES: Final[Form] = {"type": ["array", "string"], "items": NAME, "pattern": "^all$"}
+SETTLES: Final[Form] = {
+    "type": ["array", "string"],
+    "items": NAME,
+    "pattern": "^all$",
+    "maxItems": limits.ENTRIES.most,
+}
 AFTER: Final[Form] = {
     "type": ["array", "object"],
     "items": NAME,
     "propertyNames": KEYS,
-    "additionalProperties": {"type": "array", "items": NAME},
+    "additionalProperties": {"type": "array", "items": NAME, "maxItems": limits.ENTRIES.most},
+    "maxProperties": limits.ENTRIES.most,
 }
 
 AREA: Final[Form] = {
@@ -174,6 +189,7 @@ AREA: Final[Form] = {
             "examples": [["lifting"]],
             "type": "array",
             "items": NAME,
+            "maxItems": limits.ENTRIES.most,
         },
     },
     "required": ["title"],
@@ -182,6 +198,7 @@ AREA: Final[Form] = {
 
 FORMS: Final[Mapping[str, Form]] = {
     "text": TEXT,
+    "prose": PROSE,
     "name": NAME,
     "cause-name": CAUSE_NAME,
     "money": MONEY,

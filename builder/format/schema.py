@@ -61,8 +61,10 @@ class Generator(GenerateJsonSchema):
         """A mapping with the pattern of its keys, which stand in the notation of names."""
         least = {"minProperties": schema["min_length"]} if "min_length" in schema else {}
         entry = self.generate_inner(schema["values_schema"])
-        keys = {"pattern": _formed(self.generate_inner(schema["keys_schema"]))["pattern"]}
-        return {"type": "object", **least, "propertyNames": keys, "additionalProperties": entry}
+        most = {"maxProperties": schema["max_length"]} if "max_length" in schema else {}
+        form = _formed(self.generate_inner(schema["keys_schema"]))
+        keys = {key: form[key] for key in ("pattern", "maxLength") if key in form}
+        return {"type": "object", **least, **most, "propertyNames": keys, "additionalProperties": entry}
 
 
 @lru_cache(maxsize=len(FILES))

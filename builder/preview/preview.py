@@ -33,6 +33,7 @@ from builder.publish.site import MANIFEST, build_of, playbook_files, view_of, we
 from builder.read.findings import Finding, has_errors
 from builder.read.history import NO_HISTORY
 from builder.read.library import read_library
+from builder.read.own import file_bytes
 from builder.read.records import Library
 from builder.read.turns import Run, in_turn
 from builder.reckon.advice import ADVICE
@@ -171,7 +172,7 @@ class Preview:
         if name not in held.files:
             self._make(held, name)
         if name not in held.files and name.removeprefix("files/") in held.used:
-            return (self.root / name.removeprefix("files/")).read_bytes()
+            return file_bytes(self.root, held.library.settings.areas, name.removeprefix("files/"))
         return held.files.get(name)
 
     def _make(self, held: MemoryBuild, name: str) -> None:

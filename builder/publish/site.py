@@ -11,7 +11,7 @@ from markupsafe import Markup, escape
 from builder.draw.charts import spending_chart
 from builder.draw.flowchart import Words, flowchart
 from builder.draw.layout import lay_out
-from builder.draw.svg import alone, inline, page_svg
+from builder.draw.svg import alone, inline, note_svg, page_svg
 from builder.format.schema import schema_text
 from builder.publish.build import Build, Written
 from builder.publish.data.formdata import write_form_data
@@ -37,8 +37,11 @@ from builder.publish.pages.scripts import scripts_of
 from builder.publish.pages.theme import BUILT_IN, Theme, fingerprinted, naming_theme_faults, read_assets
 from builder.publish.pages.views import PathView, PlaybookView, playbook_view
 from builder.publish.pages.words import in_language, words_of
+from builder.read import limits
+from builder.read.extent import places_of
 from builder.read.hazards import BANNER
 from builder.read.history import NO_HISTORY, History
+from builder.read.own import file_bytes
 from builder.read.records import Library
 from builder.read.turns import Run, in_turn
 from builder.reckon.reckoning import Reckoning, reckoning_of
@@ -207,9 +210,11 @@ def _drawing(build: Build, reckoning: Reckoning) -> Any:
     library, pages, playbook = build.library, build.pages, reckoning.playbook
     gettext = pages.gettext
     words = Words(gettext("Start"), gettext("Go on in:"), pages.signal_words)
+    description = gettext("The same as the list of steps: each box is a step, each arrow a result.")
+    if places_of(playbook) > limits.DRAWN.most:
+        return note_svg(gettext("This flowchart is too large to be drawn: see the list of steps."), description, "flow")
     dot = flowchart(reckoning, library.catalogue, pages.figures, words, build.titles)
     title = gettext("Flowchart: %(title)s", title=playbook.title)
-    description = gettext("The same as the list of steps: each box is a step, each arrow a result.")
     return page_svg(lay_out(dot.source, build.dot), title, description, "flow")
 
 
@@ -323,7 +328,7 @@ def _bring_files(build: Build, files: frozenset[str]) -> None:
     for name in sorted(files):
         target = build.folder / "files" / name
         target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes((build.library_root / name).read_bytes())
+        target.write_bytes(file_bytes(build.library_root, build.library.settings.areas, name))
 
 
 def _write_sitemap(build: Build, pages: Sequence[str]) -> None:

@@ -84,9 +84,8 @@ class TroubleCode:
 
 def bad_code_text(code: str) -> tuple[str, str]:
     """What is wrong with a text that is no trouble code, and how to mend it."""
-    near = re.sub(r"[\s.:_-]", "", code).upper().replace("O", "0")
     hint = "a code is P, C, B or U, a digit 0-3 and three of 0-9, A-F in capitals, e.g. `P0128`"
-    return f"`{code}` is not a trouble code", f"write `{near}`" if FORM.match(near) else hint
+    return f"`{code}` is not a trouble code", hint
 
 
 def parse_code(code: str) -> TroubleCode | None:

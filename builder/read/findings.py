@@ -2,10 +2,11 @@
 
 import difflib
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
+from builder.read import limits
 from builder.read.notation import as_name
 
 COMPARABLE: Final = 1000
@@ -21,8 +22,11 @@ Severity = Literal["error", "warning"]
 ERROR: Final[Severity] = "error"
 WARNING: Final[Severity] = "warning"
 
-MANY: Final = 100
-"""More findings of one rule in one file help nobody, and a file made for it could give a million."""
+LONGEST: Final = 500
+"""Longest message or hint, in characters: what it cites may be a whole file."""
+
+KEPT: Final = 80
+"""Characters that are kept at the end of a longer one."""
 
 
 @dataclass(frozen=True, order=True, slots=True)
@@ -40,17 +44,30 @@ class Finding:
 
 
 def in_order(findings: Iterable[Finding]) -> list[Finding]:
-    """Findings sorted by file, line and column, each once; a rule speaks at most :data:`MANY` times in a file."""
+    """Findings sorted by file, line and column, each once; a rule speaks at most so often in a file."""
     listed: list[Finding] = []
     count: Counter[tuple[str, str]] = Counter()
     for finding in sorted(set(findings)):
         kind = finding.file, finding.rule
         count[kind] += 1
-        if count[kind] < MANY:
+        if count[kind] < limits.FOUND.most:
             listed.append(finding)
-        elif count[kind] == MANY:
+        elif count[kind] == limits.FOUND.most:
             listed.append(replace(finding, hint="mend these first; there may be more of this kind in this file"))
     return listed
+
+
+def shown(findings: Sequence[Finding]) -> list[Finding]:
+    """The findings that are shown where there are very many: errors before warnings, else in their order."""
+    if len(findings) <= limits.PRINTED.most:
+        return list(findings)
+    places = sorted(range(len(findings)), key=lambda place: findings[place].severity != ERROR)
+    return [findings[place] for place in sorted(places[: limits.PRINTED.most])]
+
+
+def short(text: str) -> str:
+    """A sentence that can be read: of a longer one, how it begins and how it ends."""
+    return text if len(text) <= LONGEST else f"{text[: LONGEST - KEPT]} … {text[-KEPT:]}"
 
 
 def has_errors(findings: Iterable[Finding]) -> bool:

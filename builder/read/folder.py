@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path, PurePath
 from typing import Final, NamedTuple
 
+from builder.read import limits
 from builder.read.findings import Finding, near_miss
 from builder.read.notation import IDENTIFIER
+from builder.read.own import is_hidden
 from builder.read.source import leads_out
 
 SETTINGS: Final = "library.yaml"
@@ -18,6 +20,11 @@ KINDS: Final = ("tools", "parts", "access", "hazards", "checks", "codes")
 
 NAMED: Final = ("tools", "parts", "access", "hazards")
 """Those whose entries a step or an ending names."""
+
+TAKEN: Final = frozenset(
+    {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
+)
+"""Names of devices, which Windows takes for no file whatever their ending (Microsoft, "Naming Files")."""
 
 LEADS_NOWHERE: Final = frozenset({errno.ELOOP, errno.ENOTDIR, errno.ENAMETOOLONG})
 """What the machine says of a symbolic link that goes round or whose target cannot be."""
@@ -71,11 +78,8 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> Listing:
         if _is_folder(entry):
             if entry.name == CATALOGUE:
                 continue
-            if entry.name in areas and leads_out(Path(entry.path), folder.root):
-                message = f"the area `{entry.name}` is a symbolic link that leaves the library"
-                findings.append(Finding(name, 1, 1, "link-outside", message, "put the folder itself here"))
-            elif entry.name in areas:
-                files += _in_area(folder, entry.name, findings)
+            if entry.name in areas:
+                files += _in_area(folder, entry, findings)
             elif stems := _yaml_stems(folder, entry.name):
                 elsewhere.update(stems)
                 message = f"the folder `{entry.name}` is no area"
@@ -87,12 +91,28 @@ def list_playbooks(folder: Folder, areas: Collection[str]) -> Listing:
             meant = PurePath(entry.name.lower()).stem == PurePath(SETTINGS).stem
             hint = f"name it `{SETTINGS}`" if meant else "put playbooks into the folder of an area"
             findings.append(Finding(name, 1, 1, "stray-file", "this file is in no area", hint))
+    if len(files) > limits.PLAYBOOKS.most:
+        message = f"the library has {len(files)} playbooks"
+        findings.append(Finding(folder.name(SETTINGS), 1, 1, "too-many", message, limits.PLAYBOOKS.hint))
+        del files[limits.PLAYBOOKS.most :]
     order = list(areas)
     files.sort(key=lambda file: (order.index(file.area), file.slug))
     return Listing(list(_each_once(files, findings)), frozenset(elsewhere), findings)
 
 
-def _in_area(folder: Folder, area: str, findings: list[Finding]) -> Iterator[PlaybookFile]:
+def _in_area(folder: Folder, area: os.DirEntry[str], findings: list[Finding]) -> list[PlaybookFile]:
+    """The playbooks of an area, unless its folder is a link to what is not the library's."""
+    place = Path(area.path)
+    out, hidden = leads_out(place, folder.root), is_hidden(place, folder.root)
+    if not out and not hidden:
+        return list(_playbooks_in(folder, area.name, findings))
+    where = "that leaves the library" if out else "to a hidden folder"
+    message = f"the area `{area.name}` is a symbolic link {where}"
+    findings.append(Finding(folder.name(area.name), 1, 1, "link-outside", message, "put the folder itself here"))
+    return []
+
+
+def _playbooks_in(folder: Folder, area: str, findings: list[Finding]) -> Iterator[PlaybookFile]:
     for entry in folder.entries(area):
         name = folder.name(area, entry.name)
         stem, suffix = PurePath(entry.name).stem, PurePath(entry.name).suffix
@@ -100,10 +120,10 @@ def _in_area(folder: Folder, area: str, findings: list[Finding]) -> Iterator[Pla
             if _yaml_stems(folder, area, entry.name):
                 hint = "put playbooks straight into the folder of an area"
                 findings.append(Finding(name, 1, 1, "stray-file", "a folder within an area holds YAML files", hint))
-        elif suffix == ".yaml" and IDENTIFIER.match(stem):
+        elif suffix == ".yaml" and IDENTIFIER.match(stem) and len(stem) <= limits.NAME.most and stem not in TAKEN:
             yield PlaybookFile(area, stem, name)
         elif suffix == ".yaml":
-            hint = "use small letters a-z, digits and hyphens only"
+            hint = f"use small letters a-z, digits and hyphens, at most {limits.NAME.most}, and no name of a device"
             findings.append(Finding(name, 1, 1, "bad-slug", f"`{stem}` is not a slug", hint))
         elif _is_yaml(entry.name) or _is_yaml(stem):
             odd = suffix if _is_yaml(entry.name) else PurePath(stem).suffix + suffix

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
-from builder.read.git import GitError, answer, ask, program, repository_of
+from builder.read.git import GitError, answer, ask, program, repository_of, without_filters
 
 SHORT: Final = 10
 """Characters of a commit's name that a page shows; Git's own short names grow with the clone they are made in."""
@@ -53,13 +53,19 @@ def _read(git: str, library: Path, *, dates: bool) -> History:
     if not answer(git, library, "ls-tree", "-z", "--name-only", "HEAD"):
         return NO_HISTORY
     revision = answer(git, library, "rev-parse", "HEAD").strip()
-    dirty = bool(answer(git, library, "status", "--porcelain", "-z", "--no-renames", "--", "."))
+    dirty = bool(_status(git, library))
     if not dates:
         return History(revision, dirty)
     if shallow == "true":
         note = "the site has no feed: in a shallow clone every file looks new; `git fetch --unshallow` mends that"
         return History(revision, dirty, note=note)
     return History(revision, dirty, _changed(git, library, prefix.removesuffix("\n")))
+
+
+def _status(git: str, library: Path) -> str:
+    """What differs from the commit, whatever filters and submodules say of it: those of a stranger would run."""
+    how = ("--porcelain", "-z", "--no-renames", "--ignore-submodules=all", "--", ".")
+    return answer(git, library, "status", *how, more=without_filters(git, library))
 
 
 def _changed(git: str, library: Path, prefix: str) -> dict[str, int]:

@@ -6,6 +6,7 @@ from functools import partial
 from itertools import islice
 from pathlib import Path
 
+from builder.read import limits
 from builder.read.answers import idle_answers, is_accepted, unanswered
 from builder.read.catalogue import CatalogueFiles, read_settings
 from builder.read.checks import CHECKS
@@ -14,7 +15,7 @@ from builder.read.checks.plausible import dear_prices
 from builder.read.checks.references import work_at
 from builder.read.checks.texts import library_texts, text_findings
 from builder.read.common import Plain, is_said_by_check, with_checks
-from builder.read.findings import MANY, WARNING, Finding, has_errors, in_order
+from builder.read.findings import WARNING, Finding, has_errors, in_order
 from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder, PlaybookFile, list_playbooks
 from builder.read.linked import Linked
 from builder.read.nodes import Node, parse_nodes
@@ -186,11 +187,11 @@ def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
     if playbook is None:
         return PlaybookRead(None, findings)
     whole = not findings
-    findings += islice(text_findings(Playbook, node, source), MANY)
+    findings += islice(text_findings(Playbook, node, source), limits.FOUND.most)
     given = around.settings, around.catalogue, around.unread, around.slugs, root
     reading = Reading(playbook, node, source, *given, whole=whole)
     for check in CHECKS:
-        findings += islice(check(reading), MANY)
+        findings += islice(check(reading), limits.FOUND.most)
     if not has_errors(findings) and playbook.start is not None:
         for check in around.advice:
             findings += check(reading)

@@ -98,7 +98,7 @@ def listed(kind: Any, location: Location, node: Node) -> str:
 def mapped(kind: Any, location: Location, node: Node) -> str:
     """What a mapping is written as that has text or a list in its place."""
     if node.kind == "list":
-        return "write a name of your choice and a colon before each entry, in place of the list"
+        return "write a name of your choice and a colon in place of each `-`"
     example = _example(kind, location)
     return (
         f"write `name: value` lines below it, or such as `{example}`"

@@ -10,6 +10,7 @@ from typing import Any, Final, Literal
 
 import yaml
 
+from builder.read import limits
 from builder.read.findings import Finding
 from builder.read.likely import Stop, likely_cause
 from builder.read.source import Source, blank, unwanted_in
@@ -127,6 +128,10 @@ class Node:
         return self.at(parents).keys.get(str(last)) or self.at(location)
 
 
+class TooMuchError(Exception):
+    """A file has so many values that the rest of it is not read."""
+
+
 class _Tree:
     """Collects events into one tree of nodes and the findings on the way."""
 
@@ -137,11 +142,17 @@ class _Tree:
         self.open: list[tuple[Node, Node | None]] = []  # collections being filled, each with a key that waits
         self.skip = 0  # depth below the deepest allowed collection
         self.documents = 0
+        self.values = 0
 
     def report(self, mark: Any, rule: str, message: str, hint: str) -> None:
         self.findings.append(self.source.finding(mark.line + 1, mark.column + 1, rule, message, hint))
 
     def take(self, event: Any) -> None:
+        """One event more.
+
+        Raises:
+            TooMuchError: the values are more than a file may have.
+        """
         if isinstance(event, yaml.DocumentStartEvent):
             self.documents += 1
             if self.documents == 2:
@@ -165,6 +176,11 @@ class _Tree:
             self._start(event)
 
     def _start(self, event: Any) -> None:
+        self.values += 1
+        if self.values > limits.VALUES.most:
+            hint = f"split the file; {limits.VALUES.hint}"
+            self.report(event.start_mark, "too-many", "the file has more values than this", hint)
+            raise TooMuchError
         if event.anchor is not None:
             self.report(event.start_mark, "anchor", f"anchor `&{event.anchor}`", "remove it; write values out")
         if event.tag is not None:
@@ -251,6 +267,8 @@ def parse_nodes(source: Source) -> tuple[Node | None, list[Finding]]:
             tree.take(event)
     except yaml.MarkedYAMLError as error:
         return None, _not_yaml(error, source, tree.findings)
+    except TooMuchError:
+        return None, tree.findings
     except (yaml.YAMLError, RecursionError) as error:
         return None, [*tree.findings, source.finding(1, 1, "syntax", f"not YAML: {error}", "check this file")]
     if tree.root is None:

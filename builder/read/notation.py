@@ -46,13 +46,14 @@ def as_name(text: str) -> str:
 
 
 class NotationError(ValueError):
-    """Text that is not in the notation. ``key`` names the entry of a mapping that is at fault, if one is."""
+    """Text that is not in the notation, or breaks another ``rule``; ``key`` names the entry of a mapping at fault."""
 
-    def __init__(self, message: str, hint: str, key: str | None = None) -> None:
+    def __init__(self, message: str, hint: str, key: str | None = None, rule: str = "notation") -> None:
         super().__init__(message)
         self.message = message
         self.hint = hint
         self.key = key
+        self.rule = rule
 
 
 class Amount(NamedTuple):

@@ -10,9 +10,11 @@ from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from builder.read import limits
 from builder.read.common import Plain
 from builder.read.fields import is_record, type_at
 from builder.read.findings import Finding, nearest
+from builder.read.limits import Limit
 from builder.read.mends import EMPTY, LISTED, chosen, filled, listed, mapped, unknown_key
 from builder.read.nodes import Location, Node
 from builder.read.source import Source
@@ -21,8 +23,24 @@ from builder.read.torn import rejoined
 
 R = TypeVar("R", bound=BaseModel)
 
+BY_NAME: Final[Mapping[str, Limit]] = {
+    "areas": limits.AREAS,
+    "causes": limits.CAUSES,
+    "codes": limits.CODES,
+    "endings": limits.ENDINGS,
+    "results": limits.RESULTS,
+    "steps": limits.STEPS,
+    "was": limits.WAS,
+}
+"""Limits of what is in a field of this name; any other has that of a list."""
+
 ROUNDS: Final = 8
+RULES: Final = {"notation": "notation", "literal_error": "notation", "too_long": "too-many"}
+"""Rules by what pydantic calls a problem, where it is not about the shape."""
+
 MAPPINGS: Final = frozenset({"dict_type", "model_type", "model_attributes_type"})
+MOST_TOLD: Final = 4 * limits.FOUND.most
+"""Findings after which a file has enough to mend: each costs a look for what was meant."""
 
 
 def read_record(
@@ -63,7 +81,8 @@ def read_record(
             place = _place_of(problem)
             if problem["type"] == "missing" and place in misspelt:
                 touched.update(place[:depth] for depth in range(len(place) + 1))
-            if place not in touched and not _is_answered(node, problem, lambda place: excuses(own, place)):
+            told = len(findings) >= MOST_TOLD
+            if not told and place not in touched and not _is_answered(node, problem, lambda place: excuses(own, place)):
                 findings += _finding(kind, problem, node, source)
             _mark(node, problem)
         # Innermost first, so that taking out one entry does not take the place of another.
@@ -130,7 +149,7 @@ def _finding(kind: type[BaseModel], problem: Any, root: Node, source: Source) ->
     if location != problem["loc"]:
         place = root.key_at(location)
         context = problem["ctx"]
-        return [source.finding(place.line, place.column, "notation", context["message"], context["hint"])]
+        return [source.finding(place.line, place.column, context["rule"], context["message"], context["hint"])]
     return [_mismatch(kind, problem, location, root, source)]
 
 
@@ -149,7 +168,7 @@ def _mismatch(kind: type[BaseModel], problem: Any, location: Location, root: Nod
     names = [part for part in location if isinstance(part, str)]
     name = names[-1] if names else "file"
     place = _culprit(root.at(location), problem)
-    rule = "notation" if what in ("notation", "literal_error") else "shape"
+    rule = context.get("rule") or RULES.get(what, "shape")
     message, hint = _said(kind, what, context, location, place)
     if _is_empty(what, place):
         key = context.get("key") or ""
@@ -157,7 +176,7 @@ def _mismatch(kind: type[BaseModel], problem: Any, location: Location, root: Nod
         hint = filled(kind, location)
         if key:
             message, hint = f"`{key}` is empty", "fill it in, or delete it"
-    between = " " if message.startswith(("must", "is empty")) else ": "
+    between = " " if message.startswith(("must", "is empty", "has")) else ": "
     return source.finding(place.line, place.column, rule, f"`{name}`{between}{message}", hint)
 
 
@@ -174,13 +193,20 @@ def _said(kind: type[BaseModel], what: str, context: Any, location: Location, pl
     if what == "literal_error":
         choices = re.findall("'([^']*)'", context["expected"])
         return "must be " + context["expected"].replace("'", "`"), chosen(place.text, choices)
-    if what == "too_short":
-        return "is empty", "add at least one entry"
+    if what in ("too_short", "too_long"):
+        return _counted(str(name), place)
     if what == "tuple_type" or (name in LISTED and place.kind == "text"):
         return "must be a list", listed(kind, location, place)
     if what in MAPPINGS:
         return "must be a mapping", mapped(kind, location, place)
     return "must be something else", "see the format"
+
+
+def _counted(name: str, place: Node) -> tuple[str, str]:
+    """What is wrong with how many entries there are."""
+    count = len(place.entries) or len(place.items)
+    most = BY_NAME.get(name, limits.ENTRIES)
+    return (f"has {count} entries", most.hint) if count else ("is empty", "add at least one entry")
 
 
 def _to_add(name: str) -> str:

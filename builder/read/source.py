@@ -10,11 +10,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import Final
 
-from builder.read.findings import ERROR, Finding, Severity
+from builder.read import limits
+from builder.read.findings import ERROR, Finding, Severity, short
 from builder.read.meant import ODD_SPACE, odd_space_in
+from builder.read.own import is_hidden
 from builder.read.words.letters import INVISIBLE
-
-MAX_BYTES: Final = 1_000_000
 
 # C0 and C1 controls, the two Unicode line separators, half surrogates, the byte order mark and the last two code
 # points of the plane, which are no characters: none has a place in a playbook, and YAML 1.2 (5.1) bars most.
@@ -93,7 +93,7 @@ class Source:
         """A finding at a line and column (from 1), with the text of the line."""
         lines = self.lines
         text = lines[line - 1] if 0 < line <= len(lines) else ""
-        return Finding(self.name, line, column, rule, message, hint, severity, text)
+        return Finding(self.name, line, column, rule, short(message), short(hint), severity, text)
 
     def place(self, offset: int) -> tuple[int, int]:
         """Line and column (from 1) of a character offset."""
@@ -151,14 +151,17 @@ def _refuse(path: Path, name: str, root: Path) -> Finding | None:
     if leads_out(path, root):
         message = "the symbolic link leaves the library"
         return Finding(name, 1, 1, "link-outside", message, "put the file itself here")
+    if is_hidden(path, root):
+        message = "the symbolic link leads to a hidden file"
+        return Finding(name, 1, 1, "link-outside", message, "put the file itself here")
     if not path.exists():
         return Finding(name, 1, 1, "broken-link", "the symbolic link leads nowhere", "put the file itself here")
     status = path.stat()
     if not stat.S_ISREG(status.st_mode):
         return Finding(name, 1, 1, "not-a-file", "this is not a regular file", "put a YAML file here")
-    if status.st_size > MAX_BYTES:
-        message = f"the file has {status.st_size} bytes; the most is {MAX_BYTES}"
-        return Finding(name, 1, 1, "too-big", message, "split it into several playbooks")
+    if status.st_size > limits.FILE.most:
+        message = f"the file has {status.st_size} bytes; the most is {limits.FILE.most}"
+        return Finding(name, 1, 1, "too-big", message, f"split it; {limits.FILE.why}")
     return None
 
 

@@ -12,7 +12,7 @@ from builder.read.nodes import Node
 MARKDOWN: Final = frozenset({"do"})
 """Fields whose text is Markdown."""
 
-READ: Final = ("text", "area")
+READ: Final = ("text", "prose", "area")
 """Notations of what people read; an area may be nothing but its title."""
 
 

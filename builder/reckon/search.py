@@ -20,6 +20,9 @@ from builder.reckon.odds import Odds
 EFFORT: Final = 60_000
 """How many partial ways the search looks at before it gives up."""
 
+ROOM: Final = 40_000_000
+"""Bytes that the states of partial ways may take together, about; where each takes much, fewer are looked at."""
+
 
 class Twig(NamedTuple):
     """A partial way as its last result and the twig before it, so that it stays small however long the way is.
@@ -60,6 +63,8 @@ class Scale(Protocol):
     """What ranks ways. ``start`` is the state of the empty way, ``further`` the state after one more result."""
 
     start: Any
+    size: int
+    """Bytes of a state, about."""
 
     def further(self, state: Any, node: int, edge: int) -> Any:
         """The state of a way after one more result, taken at a node."""
@@ -108,8 +113,8 @@ class Search:
         first = Twig(None, 0, 0, 0, 0, self.scale.start)
         waiting = [(self.scale.rank(first), first.order, first)]
         found: list[Twig] = []
-        effort = 0
-        while waiting and len(found) < most and effort < EFFORT:
+        effort, bearable = 0, min(EFFORT, ROOM // self.scale.size)
+        while waiting and len(found) < most and effort < bearable:
             twig = heappop(waiting)[2]
             edges = self.graph.edges[twig.node]
             if not edges:
@@ -127,6 +132,8 @@ class Likeliest:
     def __init__(self, graph: Graph, odds: Odds) -> None:
         self.graph, self.odds = graph, odds
         self.start = odds.shares
+        digits = odds.share_unit.bit_length() + odds.unit.bit_length() * graph.heights[0]
+        self.size = len(odds.causes) * (40 + digits // 8)
         self.best: list[tuple[int, ...]] = [(1,) * len(odds.causes)] * len(graph.nodes)
         self.ahead: list[list[tuple[float, ...]]] = [[] for _ in graph.nodes]
         """For every result and cause, its likeliest way on as a share of the likeliest one from the step."""
@@ -182,6 +189,7 @@ class Cheapest:
     def __init__(self, graph: Graph, bill: Bill) -> None:
         self.graph, self.bill = graph, bill
         self.start: tuple[float, frozenset[str]] = (0.0, frozenset())
+        self.size = 500
         self.prices = {tool: mean(price) for tool, price in bill.tools.items()}
         self.least = [0.0] * len(graph.nodes)
         self.needed: list[frozenset[str]] = [frozenset()] * len(graph.nodes)

@@ -51,7 +51,10 @@ class Survey:
     @property
     def sources(self) -> Mapping[str, int]:
         """What the shares and chances of all playbooks rest on."""
-        return sum((Counter(one.sources) for one in self.playbooks), Counter())
+        counted = Counter[str]()
+        for one in self.playbooks:
+            counted.update(one.sources)
+        return counted
 
 
 def survey_of(library: Library, effort: Effort = QUICK) -> Survey:

@@ -20,13 +20,17 @@ from builder.report.text import printable
 SARIF_SCHEMA: Final = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 TOOL: Final = "droplight"
 
+LONGEST_LINE: Final = 1000
+"""Characters of an offending line that JSON gives at most."""
+
 Write = Callable[[Sequence[Finding], Path], str]
 """Findings as text, given the root of the repository that the files are shown from."""
 
 
 def as_json(findings: Sequence[Finding], root: Path) -> str:
     """A list of findings as they are, places as in the text report; pure ASCII, so that it is safe to show anywhere."""
-    return json.dumps([asdict(finding) for finding in findings], indent=2) + "\n"
+    listed = [{**asdict(finding), "text": finding.text[:LONGEST_LINE]} for finding in findings]
+    return json.dumps(listed, indent=2) + "\n"
 
 
 def as_sarif(findings: Sequence[Finding], root: Path) -> str:

@@ -8,13 +8,10 @@ from typing import Final
 
 from rich.text import Text
 
-from builder.read.findings import ERROR, Finding
+from builder.read.findings import ERROR, Finding, short
 
 WIDTH: Final = 100
 """Longest piece of an offending line that is shown, in characters."""
-
-LONGEST: Final = 500
-"""Longest message or hint that is shown whole, in characters."""
 
 
 MARK: Final = "»"
@@ -58,7 +55,7 @@ def _excerpt(line: str, column: int) -> tuple[str, str]:
 
 def _short(text: str) -> str:
     """A sentence as a line that can be read: what it cites may be a whole file."""
-    return printable(text) if len(text) <= LONGEST else printable(text[:LONGEST]) + " …"
+    return printable(short(text))
 
 
 def printable(text: str) -> str:

@@ -13,6 +13,7 @@ from builder.format.rules.rule import Example, Rule
 from builder.read import source as source_module
 from builder.read.findings import Finding
 from builder.read.library import read_library
+from builder.read.shape import RULES as SHAPE_RULES
 from builder.reckon.advice import ADVICE
 
 ROOT: Final = Path(__file__).resolve().parents[2]
@@ -43,9 +44,7 @@ def put(example: Example, root: Path) -> None:
         for line in listing:
             place(root, line)
     else:
-        *first, last = example.text.splitlines()
-        change = "\n".join([*first, *[last] * example.times]) + "\n"
-        files[example.file] = spliced(files[example.file], example.at, change)
+        files[example.file] = spliced(files[example.file], example.at, example.whole)
     for name, text in files.items():
         path = root / name
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -95,7 +94,7 @@ def test_worked_library_gives_no_finding(tmp_path: Path) -> None:
 
 def rules_in_code() -> set[str]:
     """Every rule that the sources give a finding: the first plain name among what the call is given."""
-    rules = {rule for _, rule, *_ in source_module.UNWANTED}
+    rules = {rule for _, rule, *_ in source_module.UNWANTED} | set(SHAPE_RULES.values())
     paths = [*sorted((ROOT / "builder/read").rglob("*.py")), ROOT / "builder/reckon/advice.py"]
     for path in paths:
         for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
@@ -106,6 +105,9 @@ def rules_in_code() -> set[str]:
 
 def rule_of(call: ast.Call) -> set[str]:
     name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+    said = {one.value.value for one in call.keywords if one.arg == "rule" and isinstance(one.value, ast.Constant)}
+    if name == "NotationError":
+        return {str(rule) for rule in said}
     if name not in ("Finding", "finding", "report", "_report", "_unknown"):
         return set()
     given = [one.value for one in call.args if isinstance(one, ast.Constant) and isinstance(one.value, str)]

@@ -1,6 +1,7 @@
 """Findings: their order, and the hints that they give."""
 
-from builder.read.findings import COMPARABLE, MANY, Finding, has_errors, in_order, near_miss
+from builder.read import limits
+from builder.read.findings import COMPARABLE, Finding, has_errors, in_order, near_miss
 
 
 def test_findings_are_sorted_by_file_line_and_column_each_once() -> None:
@@ -12,12 +13,15 @@ def test_findings_are_sorted_by_file_line_and_column_each_once() -> None:
 
 
 def test_a_rule_speaks_only_so_often_in_one_file() -> None:
-    flood = [Finding("a.yaml", line, 1, "rule", "message", "hint") for line in range(1, 2 * MANY)]
+    flood = [Finding("a.yaml", line, 1, "rule", "message", "hint") for line in range(1, 2 * limits.FOUND.most)]
     other = [Finding("a.yaml", 1, 1, "another", "message"), Finding("b.yaml", 1, 1, "rule", "message")]
     listed = in_order([*flood, *other])
-    assert len(listed) == MANY + 2
+    assert len(listed) == limits.FOUND.most + 2
     last = listed[-2]
-    assert (last.line, last.hint) == (MANY, "mend these first; there may be more of this kind in this file")
+    assert (last.line, last.hint) == (
+        limits.FOUND.most,
+        "mend these first; there may be more of this kind in this file",
+    )
 
 
 def test_warnings_are_no_errors() -> None:

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.read.findings import Finding
-from builder.read.source import MAX_BYTES, Source, read_source
+from builder.read.limits import FILE
+from builder.read.source import Source, read_source
 
 LINES = st.lists(st.text(st.characters(exclude_characters="\r\n", exclude_categories=["Cs"]), max_size=5), min_size=1)
 
@@ -132,8 +133,8 @@ def test_utf16_has_one_finding(tmp_path: Path, encoding: str) -> None:
 
 
 def test_size_has_a_limit(tmp_path: Path) -> None:
-    assert read(tmp_path, b"#" * MAX_BYTES)[0]
-    (tmp_path / "file.yaml").write_bytes(b"#" * (MAX_BYTES + 1))
+    assert read(tmp_path, b"#" * FILE.most)[0]
+    (tmp_path / "file.yaml").write_bytes(b"#" * (FILE.most + 1))
     assert refused(tmp_path / "file.yaml", tmp_path) == (
         "too-big",
         "the file has 1000001 bytes; the most is 1000000",

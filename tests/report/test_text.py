@@ -2,8 +2,8 @@
 
 import pytest
 
-from builder.read.findings import Finding
-from builder.report.text import LONGEST, MARK, WIDTH, as_text, printable, summary
+from builder.read.findings import LONGEST, Finding
+from builder.report.text import MARK, WIDTH, as_text, printable, summary
 
 
 def text_of(column: int = 1, line: str = "", message: str = "message", file: str = "a.yaml", hint: str = "") -> str:

@@ -21,7 +21,8 @@ class Example:
 
     ``text`` takes the place of the same keys of the mapping at ``at`` in ``file``. Without a file it lists the files
     of a library, one a line: ``path``, ``path/`` for a folder, ``path -> target`` for a symbolic link and
-    ``path (empty)``. The last line stands ``times`` times; the file is saved in ``encoding``.
+    ``path (empty)``. The last line stands ``times`` times, with its number for
+    ``{n}`` and the next one for ``{m}``; the file is saved in ``encoding``.
     """
 
     text: str
@@ -29,6 +30,18 @@ class Example:
     at: tuple[str, ...] = ()
     times: int = 1
     encoding: str = "utf-8"
+
+    @property
+    def whole(self) -> str:
+        """The text with its last line as often as it stands."""
+        *first, last = self.text.splitlines()
+        counted = (last.replace("{n}", str(n)).replace("{m}", str(n + 1)) for n in range(1, self.times + 1))
+        return "\n".join([*first, *counted]) + "\n"
+
+    @property
+    def counts(self) -> bool:
+        """Whether each time the last line has another number."""
+        return "{n}" in self.text
 
     @property
     def shown(self) -> str:

@@ -3,6 +3,7 @@
 from typing import Final
 
 from builder.format.rules.rule import FUSE, HEARD, rule
+from builder.read.findings import WARNING
 
 SHAPE: Final = (
     rule(
@@ -47,5 +48,42 @@ SHAPE: Final = (
         "codes: [b133]",
         "codes: [B1330]",
         ("symptom",),
+    ),
+    rule(
+        "too-long",
+        "A text and a name are no longer than their limits.",
+        """
+        title: >
+          Nothing comes out of the nozzles, whatever I do.
+        """,
+        "title: Nothing comes out of the nozzles",
+        times=30,
+    ),
+    rule(
+        "too-many",
+        "Nothing is there more often than its limit.",
+        """
+        codes:
+          - P0128
+        """,
+        "codes: [P0128]",
+        ("symptom",),
+        times=51,
+    ),
+    rule(
+        "flowchart-left-out",
+        "The lines of a flowchart pass so few places that it can be laid out and read.",
+        """
+        start: s1
+        endings:
+          new-fuse: {title: Fit a new fuse, settles: all, time: 5 min}
+        steps:
+          s31: {title: Look, time: 1 min, results: {seen: {expect: It is dark, next: new-fuse}}}
+          s{n}: {title: Look, time: 1 min, results: {no: {expect: Dark, next: new-fuse}, yes: {expect: On, next: s{m}}}}
+        """,
+        "start: listen",
+        times=30,
+        severity=WARNING,
+        beside=frozenset({"unused-entry"}),
     ),
 )

@@ -23,6 +23,7 @@ from builder.publish.pages.theme import theme_folder
 from builder.publish.pages.words import DOMAIN, LOCALE, read_catalogue
 from builder.read.codes import SUBSYSTEMS, SYSTEMS
 from builder.read.hazards import BUILT_IN
+from builder.read.limits import LIMITS
 
 TEMPLATE: Final = f"{DOMAIN}.pot"
 KEYWORDS: Final[dict[str, Any]] = {"_": None, "gettext": None, "ngettext": (1, 2), "say": None}
@@ -68,7 +69,8 @@ def _recorded() -> Iterator[tuple[str, str, list[str]]]:
     labels = (field.label for fields in form_records().values() for field in fields)
     forms = ((text, "format/fields") for text in (*labels, *OPTIONS.values()))
     notations = ((one["says"], "format/forms") for one in form_notations().values() if one["says"])
-    for text, module in (*fields, *rules, *codes, *hazards, *forms, *notations):
+    held = ((text, "read/limits") for limit in LIMITS for text in (limit.what, limit.why))
+    for text, module in (*fields, *rules, *codes, *hazards, *forms, *notations, *held):
         yield f"builder/{module}.py", text, []
     for notation in NOTATIONS:
         for text in (notation.title, notation.says):

@@ -18,6 +18,7 @@ from builder.format.schema import FILES, schema_of
 from builder.publish.pages.pages import Pages
 from builder.read.folder import NAMED
 from builder.read.hazards import BUILT_IN
+from builder.read.limits import LIMITS
 from builder.read.nodes import parse_nodes
 from builder.read.prose import parser
 from builder.read.records import Catalogue, Library, Playbook, Settings
@@ -91,6 +92,7 @@ def guide_view(pages: Pages) -> dict[str, Any]:
         "groups": list(groups()),
         "notations": NOTATIONS,
         "rules": GROUPS,
+        "limits": LIMITS,
         "command": f'droplight draft {DRAFT.slug} --area {DRAFT.area} --title "{DRAFT.title}"',
         "draft": draft_text(DRAFT, "multimeter", site_url),
         "modeline": modeline(site_url).strip(),
@@ -204,7 +206,8 @@ def where(example: Example, gettext: Callable[..., str]) -> str:
     remarks: Mapping[str, bool] = {
         f"`{example.file}`": example.file not in ("", worked.PATH),
         gettext("which files there are"): not example.file,
-        gettext("the last line %(times)s times", times=str(example.times)): example.times > 1,
+        gettext("the last line %(times)s times", times=str(example.times)): example.times > 1 and not example.counts,
+        gettext("the last line %(times)s times, n counts, m is one ahead", times=str(example.times)): example.counts,
         gettext("saved as %(encoding)s", encoding=example.encoding): example.encoding != "utf-8",
     }
     return ", ".join(remark for remark, holds in remarks.items() if holds)

@@ -10,6 +10,7 @@ from builder.read.checks.chances import (
     share_sum,
     unlisted_large,
 )
+from builder.read.checks.extent import flowchart_left_out, too_fine, too_heavy, too_many
 from builder.read.checks.graph import (
     circle,
     missing_way,
@@ -37,6 +38,9 @@ from builder.read.checks.references import (
 from builder.read.reading import Check
 
 CHECKS: Final[tuple[Check, ...]] = (
+    too_many,
+    too_heavy,
+    too_fine,
     name_twice,
     missing_way,
     no_way_out,
@@ -75,4 +79,5 @@ CHECKS: Final[tuple[Check, ...]] = (
     named_twice,
     unfinished,
     draft_text,
+    flowchart_left_out,
 )

@@ -210,7 +210,7 @@ def unreachable(reading: Reading) -> Iterator[Finding]:
     playbook = reading.playbook
     if not reading.whole or playbook.start not in playbook.steps:
         return
-    if any(any(check(reading)) for check in (missing_way, unknown_next, unknown_playbook, _knots)):
+    if any(unknown_next(reading)) or any(unknown_playbook(reading)) or any(_knots(reading)):
         return
     reached = {playbook.start}
     waiting = [playbook.start]

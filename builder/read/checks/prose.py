@@ -1,14 +1,16 @@
 """Markdown: links that lead somewhere safe, and no raw HTML."""
 
 from collections.abc import Iterator
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
+from typing import Final
 
+from builder.read import limits
 from builder.read.checks.references import work_at
 from builder.read.findings import Finding
 from builder.read.nodes import Location, Node
+from builder.read.own import NotOwnError, own_file
 from builder.read.prose import FILE_TYPES, SCHEMES, Link, links_and_html
 from builder.read.reading import Reading
-from builder.read.source import leads_out
 
 
 def _markdown(reading: Reading) -> Iterator[tuple[Node, str]]:
@@ -51,20 +53,32 @@ def _scheme_problem(link: Link) -> tuple[str, str] | None:
     return None
 
 
+NO_FILE: Final = "write a path relative to this playbook"
+HINTS: Final = {"leads to no file": NO_FILE, "leaves the library": "link to a file of the library"}
+
+
 def _file_problem(reading: Reading, link: Link) -> tuple[str, str] | None:
     path = link.path_from(reading.playbook.area)
-    target = reading.root / path
     try:
-        outside, is_file = leads_out(target, reading.root), target.is_file()
-    except (OSError, ValueError):  # no file system takes such a path
-        outside, is_file = False, False
-    if outside:
-        return f"the link `{link.target}` leaves the library", "link to a file of the library"
-    if not is_file:
-        return f"the link `{link.target}` leads to no file", "write a path relative to this playbook"
-    if target.suffix.lower() not in FILE_TYPES:
+        real = own_file(reading.root, reading.settings.areas, path)
+    except NotOwnError as error:
+        if PurePosixPath(path).suffix == ".yaml" and str(error) not in HINTS:
+            return f"the link `{link.target}` leads to no playbook", "link to a playbook of the library"
+        hint = HINTS.get(str(error), "link to a file of the library, in the folder of an area")
+        return f"the link `{link.target}` {error}", hint
+    except OSError:  # no file system takes such a path
+        return f"the link `{link.target}` leads to no file", NO_FILE
+    return _kind_problem(reading, link, path, real)
+
+
+def _kind_problem(reading: Reading, link: Link, path: str, real: Path) -> tuple[str, str] | None:
+    """What is wrong with a file that is there, and is the library's own."""
+    kind, size = PurePosixPath(path).suffix, real.stat().st_size
+    if kind.lower() not in FILE_TYPES or real.suffix.lower() not in FILE_TYPES:
         return f"the link `{link.target}` leads to a file of an unwanted type", "types: " + " ".join(sorted(FILE_TYPES))
-    if target.suffix == ".yaml" and PurePosixPath(path).stem not in reading.slugs:
+    if kind != ".yaml" and size > limits.FILE_BYTES.most:
+        return f"the link `{link.target}` leads to a file of {size} bytes", limits.FILE_BYTES.hint
+    if kind == ".yaml" and PurePosixPath(path).stem not in reading.slugs:
         return f"the link `{link.target}` leads to no playbook", "link to a playbook of the library"
     return None
 

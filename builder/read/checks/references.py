@@ -1,17 +1,13 @@
 """Names that must be known: tools, parts, access jobs, hazards, causes and playbooks."""
 
 from collections.abc import Collection, Iterator, Mapping
-from typing import Final
 
 from builder.read.findings import Finding, near_miss
 from builder.read.mends import known_or_new
 from builder.read.nodes import Location
-from builder.read.notation import ALL, OTHERWISE, UNLISTED, as_name
+from builder.read.notation import ALL, UNLISTED, as_name
 from builder.read.reading import Reading
 from builder.read.records import CommonCheck, Ending, Step
-
-OTHERS: Final = frozenset({"other", "others", "else", "rest", "default", "all-others", "sonst"})
-"""What people write for the causes that a chance does not name."""
 
 
 def work_at(reading: Reading) -> Iterator[tuple[Location, Step | Ending]]:
@@ -73,7 +69,7 @@ def unknown_cause(reading: Reading) -> Iterator[Finding]:
             for cause in result.chance.by_cause if result.chance else ():
                 if cause not in known:
                     location = ("steps", step_name, "results", result_name, "chance", cause)
-                    hint = f"write `{OTHERWISE}`" if as_name(cause) in OTHERS else near_miss(cause, known)
+                    hint = near_miss(cause, known)
                     yield reading.finding(location, "unknown-cause", f"no cause `{cause}`", hint, key=True)
 
 

@@ -5,6 +5,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
+from builder.read import limits
 from builder.read.notation import ZERO
 from builder.read.records.values import (
     Answers,
@@ -120,6 +121,7 @@ class CommonCheck(Work):
     )
     results: dict[Identifier, CheckResult] = Field(
         min_length=1,
+        max_length=limits.RESULTS.most,
         description="What may be seen; a playbook adds `chance` and `next` under the same names.",
         examples=[{"charged": {"expect": "Above 12.6 V", "range": "above 12.6"}}],
     )

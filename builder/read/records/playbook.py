@@ -7,6 +7,7 @@ from typing import Annotated, Final, Literal
 from pydantic import Field
 from pydantic.json_schema import SkipJsonSchema
 
+from builder.read import limits
 from builder.read.notation import ALL, UNLISTED
 from builder.read.records.settings import Professional
 from builder.read.records.values import (
@@ -17,6 +18,7 @@ from builder.read.records.values import (
     Identifier,
     Month,
     Names,
+    OldNames,
     Percent,
     Record,
     ResultChance,
@@ -42,7 +44,10 @@ class Symptom(Record):
     )
     conditions: Texts = Field((), description="When it shows.", examples=[["any temperature", "engine on or off"]])
     codes: tuple[Code, ...] = Field(
-        (), description="Trouble codes that lead here, in the form of SAE J2012.", examples=[["P0128"]]
+        (),
+        max_length=limits.CODES.most,
+        description="Trouble codes that lead here, in the form of SAE J2012.",
+        examples=[["P0128"]],
     )
 
 
@@ -105,7 +110,9 @@ class Result(Record):
         "`order: best` leaves it out.",
         examples=["new-plug", {"playbook": "slow-warm-up"}],
     )
-    was: Names = Field((), description="Names that this result had before; jobs keep what was seen.", examples=[["ok"]])
+    was: OldNames = Field(
+        (), description="Names that this result had before; jobs keep what was seen.", examples=[["ok"]]
+    )
     source: Provenance | None = Field(
         None, description="Where the chance comes from.", examples=[{"what": "trade experience", "on": "2026-03"}]
     )
@@ -125,9 +132,12 @@ class Step(Work):
         description="The one quantity that the step measures, where its results are ranges of it.",
         examples=[{"of": "Battery at rest", "unit": "V"}],
     )
-    was: Names = Field((), description="Names that this step had before; jobs keep what was seen.", examples=[["look"]])
+    was: OldNames = Field(
+        (), description="Names that this step had before; jobs keep what was seen.", examples=[["look"]]
+    )
     results: dict[Identifier, Result] = Field(
         min_length=1,
+        max_length=limits.RESULTS.most,
         description="What may be seen, each with what comes next.",
         examples=[{"clean": {"expect": "Plastic and pins look new", "chance": "rest", "next": "measure-resistor"}}],
     )
@@ -154,7 +164,7 @@ class Ending(Work):
         examples=[{"trial": "ten minutes on speed 1", "shows": "60%"}],
     )
 
-    was: Names = Field((), description="Names that this ending had before.", examples=[["plug"]])
+    was: OldNames = Field((), description="Names that this ending had before.", examples=[["plug"]])
 
     def puts_right(self, cause: str) -> bool:
         """Whether it settles a cause."""
@@ -174,7 +184,7 @@ class Playbook(Record):
         examples=["Cabin fan runs on the top speed only"],
     )
     vehicles: Texts = Field((), description="The cars it was written for.", examples=[["Tamarin 1.6"]])
-    was: Names = Field(
+    was: OldNames = Field(
         (),
         description="Slugs that this playbook had before: their addresses then lead here.",
         examples=[["fan-speed-four"]],
@@ -198,6 +208,7 @@ class Playbook(Record):
     )
     causes: dict[CauseName, Cause] = Field(
         {},
+        max_length=limits.CAUSES.most,
         description="What may be wrong, by names that chances and endings use.",
         examples=[{"resistor": {"name": "Burnt fan resistor", "share": "70%"}}],
     )
@@ -211,7 +222,7 @@ class Playbook(Record):
         description="What a professional needs who takes over, where it is not as in the settings.",
         examples=[{"diagnosis": "30-60 min", "unlisted": "200-600"}],
     )
-    accept: dict[Identifier, Text] = Field(
+    accept: Answers = Field(
         {},
         description="The answer to a warning that is right and shall stay: the rule, and why.",
         examples=[{"unlisted-large": "Half of these cars are gone before anybody finds out."}],
@@ -226,6 +237,7 @@ class Playbook(Record):
     )
     steps: dict[Identifier, Step] = Field(
         min_length=1,
+        max_length=limits.STEPS.most,
         description="What to do, by names that `next` uses. The steps form no circle.",
         examples=[
             {
@@ -239,6 +251,7 @@ class Playbook(Record):
     )
     endings: dict[Identifier, Ending] = Field(
         {},
+        max_length=limits.ENDINGS.most,
         description="Where paths stop, by names that `next` uses.",
         examples=[{"new-plug": {"title": "Fit a repair plug", "settles": ["plug"], "time": "30-60 min"}}],
     )

@@ -4,6 +4,7 @@ from typing import Annotated, Final
 
 from pydantic import Field
 
+from builder.read import limits
 from builder.read.notation import Amount
 from builder.read.records.values import (
     Currency,
@@ -73,6 +74,7 @@ class Settings(Record):
     )
     areas: dict[Identifier, Annotated[Area, parsed_by(area_of), in_notation("area")]] = Field(
         min_length=1,
+        max_length=limits.AREAS.most,
         description="The areas in the order of the home page: name of the folder, and what people read, or `{title, "
         "implies}`, where every step and ending of the area has the hazards that it `implies`, or answers them.",
         examples=[{"cooling": "Cooling", "brakes": {"title": "Brakes", "implies": ["lifting"]}}],

@@ -9,10 +9,11 @@ from urllib.parse import urlsplit
 
 from babel import Locale, UnknownLocaleError
 from babel.numbers import list_currencies
-from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
-from builder.read import grammar, meant
+from builder.read import grammar, limits, meant
+from builder.read.limits import Limit
 from builder.read.notation import (
     ALL,
     IDENTIFIER,
@@ -61,7 +62,7 @@ def parsed_by(parse: Callable[[Any], T]) -> BeforeValidator:
         try:
             return parse(value)
         except NotationError as error:
-            context = {"message": error.message, "hint": error.hint, "key": error.key}
+            context = {"message": error.message, "hint": error.hint, "key": error.key, "rule": error.rule}
             raise PydanticCustomError("notation", "{message}", context) from None
 
     return BeforeValidator(validate)
@@ -75,11 +76,20 @@ def _text(value: Any) -> str:
     return value.strip()
 
 
-def _filled(value: Any) -> str:
-    """A text that says something; :mod:`shape` tells what is empty from what is wrong."""
-    if not (text := _text(value)):
-        raise NotationError("this is empty", "fill it in")
+def _within(limit: Limit) -> Callable[[Any], str]:
+    """Takes a text that says something, within a limit; :mod:`shape` tells what is empty from what is wrong."""
+
+    def text(value: Any) -> str:
+        if not (taken := _text(value)):
+            raise NotationError("this is empty", "fill it in")
+        if len(taken) > limit.most:
+            raise NotationError(f"this has {len(taken)} characters", limit.hint, rule="too-long")
+        return taken
+
     return text
+
+
+_filled = _within(limits.FILE)
 
 
 def bad_name(text: str) -> tuple[str, str]:
@@ -92,7 +102,7 @@ def bad_name(text: str) -> tuple[str, str]:
 
 
 def _identifier(value: Any) -> str:
-    _filled(value)
+    _within(limits.NAME)(value)
     if not IDENTIFIER.match(value):
         raise NotationError(*bad_name(value))
     return str(value)
@@ -205,19 +215,8 @@ def _language(value: Any) -> str:
             raise ValueError(text)
         Locale.parse(text.replace("-", "_"))
     except (UnknownLocaleError, ValueError):
-        near = _language_named(text)
-        hint = f"write `{near}`" if near else "write a code such as `en-GB` or `de`"
-        raise NotationError(f"`{text}` is not a language that is known", hint) from None
+        raise NotationError(f"`{text}` is not a language that is known", "write e.g. `en-GB` or `de`") from None
     return text.replace("_", "-")
-
-
-def _language_named(text: str) -> str:
-    """The code of a language that a text names in English or in German; empty where it names none."""
-    for locale in (Locale("en"), Locale("de")):
-        for code, name in locale.languages.items():
-            if name.casefold() == text.casefold():
-                return str(code).replace("_", "-")
-    return ""
 
 
 def _currency(value: Any) -> str:
@@ -255,7 +254,8 @@ def next_of(value: Any) -> Any:
     return value
 
 
-Text = Annotated[str, parsed_by(_filled), in_notation("text")]
+Text = Annotated[str, parsed_by(_within(limits.TEXT)), in_notation("text")]
+Markdown = Annotated[str, parsed_by(_within(limits.PROSE)), in_notation("prose")]
 Identifier = Annotated[str, parsed_by(_identifier), in_notation("name")]
 CauseName = Annotated[str, parsed_by(_cause_name), in_notation("cause-name")]
 Money = Annotated[Amount, parsed_by(lambda value: parse_amount(value, parse_money)), in_notation("money")]
@@ -273,9 +273,10 @@ Month = Annotated[str, parsed_by(_month), in_notation("month")]
 Count = Annotated[int, parsed_by(_count), in_notation("count")]
 Wait = Annotated[Amount, parsed_by(lambda value: parse_amount(value, parse_wait)), in_notation("wait")]
 Stretch = Annotated[Range, parsed_by(lambda value: parse_range(_text(value))), in_notation("range")]
-Texts = tuple[Text, ...]
-Names = tuple[Identifier, ...]
-Answers = dict[Identifier, Text]
+Texts = Annotated[tuple[Text, ...], Field(max_length=limits.ENTRIES.most)]
+Names = Annotated[tuple[Identifier, ...], Field(max_length=limits.ENTRIES.most)]
+OldNames = Annotated[tuple[Identifier, ...], Field(max_length=limits.WAS.most)]
+Answers = Annotated[dict[Identifier, Text], Field(max_length=limits.ENTRIES.most)]
 
 
 class Record(BaseModel):

@@ -4,10 +4,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from builder.read import limits
 from builder.read.notation import ZERO
 from builder.read.records.values import (
     Answers,
     Identifier,
+    Markdown,
     Minutes,
     Money,
     Names,
@@ -43,7 +45,7 @@ class Work(Record):
     """What a step and an ending have in common: something to do that costs money and time."""
 
     title: Text = Field(description="What to do, in a few words.", examples=["Look at the resistor plug"])
-    do: Text | None = Field(
+    do: Markdown | None = Field(
         None,
         description="How to do it, and what is good and what is bad; in Markdown.",
         examples=["Pull the plug behind the glovebox. Look for brown plastic and loose pins."],
@@ -68,6 +70,7 @@ class Work(Record):
     tools: Names = Field((), description="Tools by their ids in the catalogue.", examples=[["multimeter"]])
     parts: Annotated[dict[Identifier, Quantity], parsed_by(parts_of), in_notation("parts")] = Field(
         {},
+        max_length=limits.ENTRIES.most,
         description="Parts by their ids in the catalogue: a list, or a quantity of each.",
         examples=[["fan-resistor"], {"spark-plug": 4}],
     )
@@ -85,10 +88,11 @@ class Work(Record):
     )
     after: Annotated[dict[Identifier, Names], parsed_by(after_of), in_notation("after")] = Field(
         {},
+        max_length=limits.ENTRIES.most,
         description="Steps that must have been done before, each with the results that allow it (a list: any result).",
         examples=[["look-at-plug"], {"look-at-plug": ["clean"]}],
     )
-    accept: dict[Identifier, Text] = Field(
+    accept: Answers = Field(
         {},
         description="The answer to a warning that is right and shall stay: the rule, and why.",
         examples=[{"dear-order": "The smoke test comes last, since it needs an appointment."}],

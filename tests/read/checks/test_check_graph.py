@@ -5,6 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from builder.read.findings import Finding
+from builder.read.limits import STEPS
 
 Found = Callable[..., list[Finding]]
 
@@ -72,7 +73,7 @@ def test_every_step_and_ending_is_reached(found: Found) -> None:
 
 
 def test_a_chain_as_long_as_a_file_allows_is_walked(findings_of: Found, playbook: Callable[..., str]) -> None:
-    count = 2000
+    count = STEPS.most
     steps = "".join(
         f"  s-{i}: {{title: T, time: 1 min, results: {{on: {{expect: x, next: s-{i + 1}}}}}}}\n" for i in range(count)
     )
