@@ -1,4 +1,4 @@
-"""The guide "Write a playbook": made from the schema, the rules and the worked example, so that it cannot go stale."""
+"""The guide "How playbooks are written": made from the schema, the rules and the worked example: it cannot go stale."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""The guide "Write a playbook": it shows every field and every rule, and each snippet in it holds."""
+"""The guide "How playbooks are written": it shows every field and every rule, and each snippet in it holds."""
 
 from collections.abc import Iterator
 from pathlib import Path
