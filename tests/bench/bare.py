@@ -50,8 +50,8 @@ def build(files: list[Path], out: Path, pages: int, page_size: int) -> None:
     row_size = len(_page(template, "", [], "", 101)) - len(_page(template, "", [], "", 1))
     for file in files:
         playbook = yaml.load(file.read_bytes(), yaml.CSafeLoader)
-        texts = [markdown.render(work["do"]) for work in _work(playbook).values() if "do" in work]
-        chart = _lay_out(playbook)
+        texts = [markdown.render(work["do"]) for work in work_of(playbook).values() if "do" in work]
+        chart = lay_out(playbook)
         own = len("".join(texts)) + len(chart)
         for number in range(pages):
             first = number == 0
@@ -64,16 +64,16 @@ def _page(template: Template, title: str, texts: list[str], chart: str, rows: in
     return template.render(title=title, texts=texts, chart=chart, rows=[ROW] * rows)
 
 
-def _work(playbook: dict[str, Any]) -> dict[str, Any]:
+def work_of(playbook: dict[str, Any]) -> dict[str, Any]:
     return {**playbook["steps"], **playbook["endings"]}
 
 
-def _lay_out(playbook: dict[str, Any]) -> str:
+def lay_out(playbook: dict[str, Any]) -> str:
     """The SVG of a graph with as many boxes, diamonds and arrows as the real flowchart."""
     dot = graphviz.Digraph()
     dot.attr("node", shape="box", fontname="Helvetica", fontsize="12")
     dot.edge("start", playbook["start"])
-    for name, work in _work(playbook).items():
+    for name, work in work_of(playbook).items():
         dot.node(name, work["title"] + "\n20 EUR, 15 min")
         if "results" in work:
             dot.node(f"{name}?", "", shape="diamond", width="0.3", height="0.3")

@@ -1,4 +1,7 @@
-"""Time and memory of builds beside the bare libraries doing the same work in the same run: ``measure.py COUNT...``.
+"""Time and memory of builds beside the bare libraries in the same run: ``measure.py COUNT...``.
+
+The floor is what no such site can do without (``floor.py``: parse, Markdown, one layout a playbook, nothing else). The
+bare libraries also write as many pages of as many bytes as the build (``bare.py``), so that part follows the product.
 
 Each count is a library of so many playbooks. Wall time in seconds; CPU time in seconds, user and system, with child
 processes; memory in MiB of the largest process and of all processes together, each at its peak.
@@ -19,6 +22,7 @@ import psutil
 ROOT: Final = Path(__file__).resolve().parents[2]
 GENERATE: Final = Path(__file__).with_name("generate.py")
 BARE: Final = Path(__file__).with_name("bare.py")
+FLOOR: Final = Path(__file__).with_name("floor.py")
 PAUSE: Final = 0.1
 """Seconds between two looks at the memory of all processes."""
 MIB: Final = 1 << 20
@@ -84,11 +88,14 @@ def measure(count: int, workers: int) -> None:
         cost_of(GENERATE, folder / "library", count)
         build = cost_of("-m", "builder", "build", "--library", folder / "library", "--out", folder / "site")
         asked = _pages(folder / "site")
+        floor = cost_of(FLOOR, folder / "library")
         single = cost_of(BARE, folder / "library", folder / "single", *asked, 1)
         pool = cost_of(BARE, folder / "library", folder / "pool", *asked, workers)
     _print_row(count, f"build, {asked[0]} pages, {asked[1] / MIB:.0f} MiB", build, 1)
+    _print_row("", "floor, 1 process", floor, 1)
     _print_row("", "bare, 1 process", single, 1)
     _print_row("", f"bare, {workers} processes", pool, 1)
+    _print_row("", f"build / floor ({1000 * floor.cpu / count:.0f} ms of CPU a playbook)", build.over(floor), 2)
     _print_row("", "build / bare, 1 process", build.over(single), 2)
     _print_row("", f"build / bare, {workers} processes", build.over(pool), 2)
 
@@ -109,7 +116,7 @@ def _print_row(count: object, what: str, cost: Cost, digits: int) -> None:
 
 
 def _print_line(count: object, what: str, *figures: str) -> None:
-    print(f"{count:>9}  {what:<36}" + "".join(f"{figure:>13}" for figure in figures), flush=True)
+    print(f"{count:>9}  {what:<44}" + "".join(f"{figure:>13}" for figure in figures), flush=True)
 
 
 if __name__ == "__main__":
