@@ -1,7 +1,7 @@
 /* Shapes of what the build ships (builder/publish/data/model.py) and of what scripts hand to each other.
    Money is in the currency of the site, time in minutes. The shape of a job is made from its schema: see job/shape.js. */
 
-import type { Ending, Extra, Answer, Job, Leg } from "./made/jobschema.js";
+import type { Car, Job, Leg, Seen } from "./made/jobschema.js";
 
 export type Amount = [low: number, likely: number, high: number];
 
@@ -122,20 +122,34 @@ export interface Model extends Prices {
   hash: string;
 }
 
-/** What the owner said of their tools and prices. */
+/** What the owner said of their tools, prices and limits, and which way they want to go. */
 export interface Settings {
   /** What a workshop charges for an hour. */
   rate: number;
   /** What an hour of the owner's own time is worth. */
   hour: number;
   tools: Record<string, "own" | "borrow">;
+  /** Own prices for parts, by the catalogue's names. */
+  parts?: Record<string, number>;
+  limits?: Limits;
+  /** `best` for what is best for the owner; as the playbook is written without it. */
+  way?: "best";
+}
+
+export interface Limits {
+  /** All money of a job stays within it. */
+  budget?: number;
+  /** Hazards that the owner does not take. */
+  without?: string[];
+  /** Own time that there is today. */
+  minutes?: number;
 }
 
 /** Something that is paid for: with the prices that it rests on. */
 export interface Work { model: Prices; node: Costs }
 
-/** Work of a job, with its answer or ending, which holds notes and real figures. */
-export interface DoneWork extends Work { entry: Answer | Ending | Extra }
+/** Work of a job, with what it really took as far as that was noted. */
+export interface DoneWork extends Work { real: { spent?: number; took?: number } }
 
 export interface Means { money: number; minutes: number }
 
@@ -154,28 +168,46 @@ export interface Bill {
 /** Models by slug; null where one cannot be loaded. */
 export type Models = Record<string, Model | null>;
 
-/** What no longer fits between a leg and its playbook; `from` counts the answers that still do. */
-export interface Misfit { from: number | null; why: "step" | "result" | "text"; answer: Answer }
+/** A step that the way of a leg has passed: by what was seen, or, where it is set aside, by its likeliest result. */
+export interface Passed { i: number; seen: Seen | null; result: Result }
 
-/** Where a leg stands: number of the node, weights of the causes, the nodes that were passed. */
-export interface Stand { i: number; weights: number[] | null; nodes: number[]; misfits: Misfit[] }
+/** Where a leg stands in its playbook as written: number of the node, weights of the causes, the steps that were passed,
+    what was seen off that way, and what was seen at steps that there are no more. A way that comes to nothing new is spent. */
+export interface Stand { i: number; weights: number[] | null; passed: Passed[]; off: Seen[]; lost: Seen[]; spent: boolean }
+
+/** What is known and what has been paid, by names. */
+export interface Evidence {
+  /** By step: the result, or weights of the results. */
+  seen: Record<string, string | Record<string, number>>;
+  /** Repairs that were done and did not help. */
+  failed: string[];
+  /** What costs nothing any more. */
+  paid: { tools: string[]; access: string[]; shop: string[]; dangers: string[] };
+  spent: { money: number; minutes: number };
+}
 
 /** All that one screen of the walk shows. */
 export interface View {
   job: Job;
   models: Models;
+  /** The leg of the screen, and whether it is the one in which the job stands. */
   leg: Leg;
   model: Model;
   where: Stand;
   settings: Settings;
+  /** All work that was done, and what of it was done before that of this screen. */
+  done: DoneWork[];
   before: DoneWork[];
+  /** What is shown, and whether the owner has gone back to it. */
   node: PlaybookNode;
+  again: boolean;
+  car: Car | null;
   /** Set once the screen has acted. */
   used?: boolean;
 }
 
 export type StepView = View & { node: StepNode };
-export type EndingView = View & { node: EndingNode; leg: Leg & { ending: Ending } };
+export type EndingView = View & { node: EndingNode };
 
 declare global {
   /** The only global: modules by their names, and what files of data and of words hand over. */

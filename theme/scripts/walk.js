@@ -1,15 +1,20 @@
-/* The walk: one step a screen, from the fault to its proof. */
+/* The walk: one thing a screen, from the fault to its proof. */
 
-import { onProblem } from "./device/disk.js";
+import { changedName, onProblem } from "./device/disk.js";
 import { fitMeter } from "./walk/meter.js";
-import { followPrinting } from "./walk/report.js";
-import { route } from "./walk/router.js";
-import { drawnBy, showProblem } from "./walk/stage.js";
+import { followPrinting } from "./walk/printing.js";
+import { isShown, route } from "./walk/router.js";
+import { drawnBy, guardUnsaved, isWriting, showProblem } from "./walk/stage.js";
 
-drawnBy(() => { route(true); });
+drawnBy(route);
 onProblem(showProblem);
 followPrinting();
+guardUnsaved();
 addEventListener("hashchange", () => route(true));
 addEventListener("resize", fitMeter);
-addEventListener("storage", () => { if (document.hidden) route(false); });
+addEventListener("pageshow", ({ persisted }) => { if (persisted) route(false); });
+addEventListener("storage", (event) => {
+  const name = changedName(event);
+  if (name !== null && isShown(name) && !isWriting()) route(false);
+});
 route(false);

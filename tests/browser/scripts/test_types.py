@@ -10,7 +10,7 @@ from typing import Any, Final
 import pytest
 from filelock import FileLock
 
-from builder.publish.data.jobschema import MADE, job_schema
+from builder.publish.data.jobschema import MADE, car_schema, job_schema
 from builder.publish.pages.theme import theme_folder
 from tests.browser.scripts import node
 
@@ -25,6 +25,7 @@ export interface Schema {
   items?: Schema; properties?: Record<string, Schema>; required?: string[]; additionalProperties?: Schema;
 }
 export const JOB: Schema & { $defs: Record<string, Schema> };
+export const CAR: Schema & { $defs: Record<string, Schema> };
 """
 
 
@@ -48,8 +49,8 @@ def declared(schema: dict[str, Any]) -> str:
 
 
 def declarations() -> Iterator[str]:
-    schema = job_schema()
-    for name, of in {**schema["$defs"], "Job": schema}.items():
+    job, car = job_schema(), car_schema()
+    for name, of in {**car["$defs"], **job["$defs"], "Car": car, "Job": job}.items():
         yield f"export interface {name} {declared(of)}\n"
     yield SCHEMA
 

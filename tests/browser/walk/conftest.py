@@ -35,6 +35,7 @@ ROOT: Final = Path(__file__).resolve().parents[3]
 PHONE: Final = 360
 EVERY_PATH: Final = 10_000
 ACKNOWLEDGE: Final = "I have read this and will work that way"
+BEGIN: Final = "That holds: begin"
 
 
 def spaced(text: str) -> str:
@@ -68,9 +69,9 @@ class Hand:
         return self
 
     def tap(self, text: str) -> "Hand":
-        """Tap the button that begins with some words."""
+        """Tap the button, or the link that looks like one, that begins with some words."""
         words = re.compile(r"^\s*" + r"\s+".join(map(re.escape, text.split())))
-        button = self.page.locator("#walk button:visible").filter(has_text=words).first
+        button = self.page.locator("#walk button:visible, #walk a.button:visible").filter(has_text=words).first
         return self.then(button.click)
 
     def answer(self, text: str) -> "Hand":
@@ -83,8 +84,21 @@ class Hand:
         return self.then(self.page.locator(f"#walk [data-result='{result}']").click)
 
     def acknowledge(self) -> "Hand":
-        if ACKNOWLEDGE in self.offered:
-            self.tap(ACKNOWLEDGE)
+        """Read what must be read before a step: dangers, and what must hold at the beginning."""
+        for words in (ACKNOWLEDGE, BEGIN):
+            if words in self.offered:
+                self.tap(words)
+        return self
+
+    def back(self) -> "Hand":
+        """The Back key of the phone."""
+        return self.then(lambda: self.page.evaluate("history.back()"))
+
+    def screen(self, name: str) -> "Hand":
+        """Another screen of the job that is open."""
+        address = self.page.evaluate("location.hash").partition("&")[0]
+        self.page.evaluate("hash => { location.hash = hash; }", f"{address}&screen={name}")
+        self.page.wait_for_selector(f"#walk .{name}")
         return self
 
     def open(self, summary: str) -> "Hand":

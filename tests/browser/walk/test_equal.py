@@ -21,15 +21,15 @@ ROUNDS: Final = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 
 DRIVE: Final = """([legs, prefixes, settings]) => {
     // Walks a job through earlier legs, then along every prefix in the last model, and tells the figures shown there.
-    const jobs = { ...droplight.job, ...droplight.tally };
+    const jobs = { ...droplight.job, ...droplight.stand, ...droplight.tally, ...droplight.ahead };
     const reckon = { ...droplight.bill, ...droplight.odds, ...droplight.expect, ...droplight.paths };
     const models = Object.fromEntries(legs.map(({ model }) => [model.slug, model]));
     const take = (job, model, results) => {
         const leg = job.legs[job.legs.length - 1];
         for (const name of results) {
             const node = model.nodes[jobs.stand(model, leg).i];
-            jobs.answer(leg, node, node.results.find((result) => result.name === name),
-                jobs.counted(jobs.done(job, models), model, node, settings));
+            const means = jobs.counted(jobs.done(job, models), model, node, settings);
+            jobs.see(leg, node, node.results.find((result) => result.name === name), { means });
         }
         return leg;
     };
@@ -45,8 +45,9 @@ DRIVE: Final = """([legs, prefixes, settings]) => {
         const before = jobs.done(job, models);
         const spent = jobs.soFar(before, settings);
         const now = weights && reckon.shares(weights);
-        const means = now && reckon.expect(model, i, weights, before, settings);
-        const most = now && reckon.within(model, i, weights, before, settings, [0.95]);
+        const lies = jobs.ahead(model, leg);
+        const means = now && reckon.expect(lies, i, weights, before, settings);
+        const most = now && reckon.within(lies, i, weights, before, settings, [0.95]);
         return {
             so_far: {
                 money: spent.money, minutes: spent.minutes,

@@ -92,6 +92,18 @@ export function remove(name) {
   }
 }
 
+/** Whether there is anything that would be lost with this page. */
+export const isUnsaved = () => unsaved.size > 0;
+
+/**
+ * What another window has changed: a name, "" for everything; null where it is none of ours.
+ * @param {StorageEvent} event
+ */
+export function changedName({ key }) {
+  if (key === null) return "";
+  return key.startsWith(prefix) ? key.slice(prefix.length) : null;
+}
+
 /** Names of all that is kept. */
 export function names() {
   const found = new Set(unsaved.keys());

@@ -1,204 +1,254 @@
-/* A job: one fault on one car, from the first step to the proof. Pure functions over plain data.
+/* A job: what is known of one fault on one car, from the first step to the proof. Functions over plain data.
 
-   A job has legs, one a playbook (a hand-over starts the next one). A leg has its way (answers given), its ending if
-   one is reached, what was done and left again (`extra`, which still counts), and causes ruled out by a repair that
-   did not hold. Legs that an earlier answer has led away from stand in `elsewhere`; what was done in them counts too. */
+   A job has legs, one a playbook (a hand-over begins the next one). A leg holds evidence: what was seen at steps, in
+   whatever order, and what was tried. No answer takes another one away; where the job stands follows from all of it. */
 
-/** @import { Answer, Draft, Ending, Extra, Job, Leg, Means } from "../made/jobschema.js" */
-/** @import { EndingNode, Misfit, Model, Result, Settings, Stand, StepNode } from "../types.js" */
+/** @import { Job, Leg, Means, Notes, Reading, Seen, Tried } from "../made/jobschema.js" */
+/** @import { EndingNode, Model, Models, Result, Settings, Stand, StepNode } from "../types.js" */
 import { expect } from "../reckon/expect.js";
-import { weigh } from "../reckon/odds.js";
+import { nodeNamed, stand, triedAt } from "./stand.js";
 
 export const now = () => new Date().toISOString();
+
+/** A name for something new on this device. */
+export const newId = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 8)}`;
 
 /**
  * The leg through a playbook that begins.
  * @param {Model} model
  * @returns {Leg}
  */
-export const newLeg = (model) => ({ slug: model.slug, title: model.title, hash: model.hash, way: [], ending: null, extra: [], ruledOut: [] });
+export const newLeg = (model) => ({ slug: model.slug, title: model.title, hash: model.hash, seen: [], tried: [], aside: [], notes: {} });
 
 /**
  * @param {Model} model
  * @param {Settings} settings
+ * @param {Job["car"]} [car]
  * @returns {Job}
  */
-export function create(model, settings) {
-  const id = `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 8)}`;
+export function create(model, settings, car = null) {
   const means = model.prior && expect(model, 0, model.prior, [], settings);
   return {
-    droplight: "job", version: 1, id, name: model.title.slice(0, 200), created: now(), updated: now(), state: "open",
-    expected: means && { money: means.money, minutes: means.minutes }, legs: [newLeg(model)], elsewhere: [],
+    droplight: "job", version: 2, revision: 0, id: newId(), name: model.title.slice(0, 200), created: now(), updated: now(),
+    state: "open", expected: means && { money: means.money, minutes: means.minutes }, car,
+    legs: [newLeg(model)], read: [], waits: [],
   };
 }
 
-/** @param {Job} job */
-export const lastLeg = (job) => job.legs[job.legs.length - 1];
-
 /**
- * The step or ending of a playbook that has a name.
- * @param {Model} model
- * @param {string} name
+ * Where a job stands: hand-overs that were taken are followed as long as the evidence leads to them.
+ * @param {Job} job
+ * @param {Models} models
+ * @returns {{leg: Leg, model: Model | null, where: Stand | null}}
  */
-export const nodeNamed = (model, name) => model.nodes.find((node) => node.kind !== "handover" && node.name === name);
-
-/**
- * Where a leg stands in its playbook as it is now, and what no longer fits.
- * @param {Model} model
- * @param {Leg} leg
- * @returns {Stand}
- */
-export function stand(model, leg) {
-  let i = 0;
-  let weights = model.prior;
-  const nodes = [];
-  /** @type {Misfit[]} */
-  const misfits = [];
-  for (const [k, answer] of leg.way.entries()) {
-    const node = model.nodes[i];
-    if (node.kind !== "step" || node.name !== answer.step) {
-      misfits.push({ from: k, why: "step", answer });
-      break;
-    }
-    const result = node.results.find((one) => one.name === answer.result);
-    if (!result) {
-      misfits.push({ from: k, why: "result", answer });
-      break;
-    }
-    if (answer.hash && answer.hash !== node.hash) misfits.push({ from: null, why: "text", answer });
-    nodes.push(i);
-    weights = weights && weigh(weights, result);
-    i = result.to;
+export function current(job, models) {
+  let [leg] = job.legs;
+  const passed = new Set();
+  for (;;) {
+    passed.add(leg.slug);
+    const model = models[leg.slug] || null;
+    const where = model && stand(model, leg);
+    const node = model && where ? model.nodes[where.i] : null;
+    const open = job.legs.filter(({ slug }) => !passed.has(slug));
+    // A playbook that cannot be loaded does not hold up the ones after it.
+    const next = !model ? open[0] : node && node.kind === "handover" ? open.find(({ slug }) => slug === node.name) : undefined;
+    if (!next) return { leg, model, where };
+    leg = next;
   }
-  const { causes } = model;
-  if (weights && causes) weights = weights.map((weight, c) => (leg.ruledOut.includes(causes[c][0]) ? 0 : weight));
-  return { i, weights, nodes, misfits };
 }
 
 /**
- * Notes and real figures of an entry, as far as there are any.
- * @param {Draft | Answer} entry
+ * What may be said with an answer.
+ * @typedef {{means: Means, weights?: Record<string, number>, reading?: Reading, known?: boolean, source?: string}} Said
  */
-const realOf = ({ note, spent, took }) =>
-  Object.fromEntries(Object.entries({ note, spent, took }).filter(([, value]) => value !== undefined));
 
 /**
- * What of an answer stays when it is taken back.
- * @param {Answer} answer
- * @returns {Draft}
- */
-export const draftOf = (answer) => ({ step: answer.step, ...realOf(answer) });
-
-/**
- * Note an answer, with the notes that were made before it was given.
+ * Note what was seen at a step; an earlier answer to it is replaced, all others stay.
  * @param {Leg} leg
  * @param {StepNode} node
  * @param {Result} result
+ * @param {Said} said
+ */
+export function see(leg, node, result, { means, weights, reading, known, source }) {
+  /** @type {Seen} */
+  const seen = {
+    step: node.name, title: node.title, result: result.name, expect: result.expect, hash: node.hash, at: now(), counted: means,
+    ...(weights && { weights }), ...(reading && { reading }), ...(known && { known }), ...(source && { source }),
+    ...(node.check && { check: node.check }),
+  };
+  const k = leg.seen.findIndex(({ step }) => step === node.name);
+  if (k < 0) leg.seen.push(seen);
+  else leg.seen[k] = seen;
+  leg.aside = leg.aside.filter(({ work }) => work !== node.name);
+}
+
+/**
+ * An answer that does not hold, or that was not given: it is as if the step had not been done.
+ * @param {Leg} leg
+ * @param {string} step
+ */
+export function takeBack(leg, step) {
+  leg.seen = leg.seen.filter((one) => one.step !== step);
+}
+
+/**
+ * @param {Leg} leg
+ * @param {string} work
+ * @param {Leg["aside"][number]["why"]} why
+ */
+export function setAside(leg, work, why) {
+  leg.aside = [...leg.aside.filter((one) => one.work !== work), { work, why, at: now() }];
+}
+
+/**
+ * @param {Leg} leg
+ * @param {string} work
+ */
+export function fetchBack(leg, work) {
+  leg.aside = leg.aside.filter((one) => one.work !== work);
+}
+
+/**
+ * The notes beside a step or an ending, to be written to.
+ * @param {Leg} leg
+ * @param {string} work
+ * @returns {Notes}
+ */
+export function notesOf(leg, work) {
+  if (!Object.hasOwn(leg.notes, work)) leg.notes[work] = {};
+  return leg.notes[work];
+}
+
+/**
+ * An ending is done: a repair is to be proven, anything else closes the job. Trials of an earlier time stay with it.
+ * @param {Job} job
+ * @param {Leg} leg
+ * @param {EndingNode} node
  * @param {Means} means
  */
-export function answer(leg, node, result, means) {
-  const draft = leg.draft && leg.draft.step === node.name ? realOf(leg.draft) : {};
-  delete leg.draft;
-  leg.way.push({
-    step: node.name, title: node.title, result: result.name, expect: result.expect, hash: node.hash, at: now(),
-    counted: means, ...draft,
-  });
+export function finish(job, leg, node, means) {
+  const before = triedAt(leg, node.name);
+  /** @type {Tried} */
+  const tried = { ending: node.name, title: node.title, hash: node.hash, at: now(), counted: means, outcome: node.repairs ? "open" : "left", trials: before ? before.trials : [] };
+  leg.tried = [...leg.tried.filter(({ ending }) => ending !== node.name), tried];
+  job.state = node.repairs ? "proving" : "done";
 }
 
 /**
- * The ending that a way has come to, before it is done.
- * @param {EndingNode} node
- * @returns {Ending}
- */
-export const reach = (node) => ({ name: node.name, title: node.title, at: now(), done: false, trials: [] });
-
-/**
- * An ending as work that was done and left again.
- * @param {Ending} ending
- * @returns {Extra}
- */
-export const left = ({ name, ...ending }) => ({ step: name, ...ending });
-
-/**
- * One screen back: an ending that was done is open again, else the last answer is as if it had not been given.
+ * An ending that was not done after all.
  * @param {Job} job
- */
-export function back(job) {
-  const leg = lastLeg(job);
-  const last = leg.way[leg.way.length - 1];
-  job.state = "open";
-  if (leg.ending && leg.ending.done) {
-    leg.ending.done = false;
-    delete leg.ending.doneAt;
-  } else if (last) {
-    leg.ending = null;
-    leg.way.pop();
-    leg.draft = draftOf(last);
-  } else if (job.legs.length > 1) {
-    job.legs.pop();
-    if (leg.extra.length) job.elsewhere.push(leg);
-  }
-}
-
-/**
- * A leg that is led away from: all that was done in it still counts.
  * @param {Leg} leg
- * @returns {Leg}
+ * @param {string} ending
  */
-function folded(leg) {
-  const ended = leg.ending && leg.ending.done ? [left(leg.ending)] : [];
-  return { ...leg, way: [], ending: null, extra: [...leg.extra, ...leg.way, ...ended] };
+export function undo(job, leg, ending) {
+  leg.tried = leg.tried.filter((one) => one.ending !== ending);
+  job.state = stateOf(job);
 }
 
 /**
- * Give an earlier answer again; the steps after it were done and still count.
+ * What a job is, by what was tried in it; handing over is another matter.
  * @param {Job} job
- * @param {number} legNumber
- * @param {number} k number of the answer in the leg
+ * @returns {Job["state"]}
  */
-export function change(job, legNumber, k) {
-  job.elsewhere.push(...job.legs.splice(legNumber + 1).map(folded).filter(({ extra }) => extra.length));
-  const leg = job.legs[legNumber];
-  const [changed, ...after] = leg.way.splice(k);
-  leg.extra.push(...after);
-  if (leg.ending && leg.ending.done) leg.extra.push(left(leg.ending));
-  leg.ending = null;
-  leg.draft = draftOf(changed);
-  job.state = "open";
+export function stateOf(job) {
+  const outcomes = job.legs.flatMap(({ tried }) => tried.map(({ outcome }) => outcome));
+  if (outcomes.includes("open")) return "proving";
+  return outcomes.some((outcome) => outcome === "gone" || outcome === "left") ? "done" : "open";
 }
 
 /**
- * The fault came back: the repair counts as done, its causes are ruled out, and the last step is looked at again.
+ * The fault came back: the repair counts as done, and its causes are ruled out.
  * @param {Job} job
- * @param {Ending} ending
- * @param {EndingNode} node
- * @param {Model} model
+ * @param {Tried} tried
  */
-export function relapse(job, ending, node, model) {
-  const leg = lastLeg(job);
-  leg.extra.push({ ...left(ending), trials: [...ending.trials, { at: now(), clean: false }], failed: true });
-  (model.causes || []).forEach(([cause], c) => {
-    if (node.rights && node.rights[c] && !leg.ruledOut.includes(cause)) leg.ruledOut.push(cause);
-  });
-  leg.ending = null;
-  const last = leg.way.pop();
-  if (last) leg.extra.push(last);
-  job.state = "open";
+export function relapse(job, tried) {
+  tried.trials = sorted([...tried.trials, { at: now(), clean: false }]);
+  tried.outcome = "still";
+  job.state = stateOf(job);
+}
+
+/**
+ * Trials in the order of their dates.
+ * @param {Tried["trials"]} trials
+ */
+const sorted = (trials) => trials.slice().sort((a, b) => String(a.at).localeCompare(String(b.at)));
+
+/**
+ * One more clean trial, now or at an earlier time.
+ * @param {Job} job
+ * @param {Tried} tried
+ * @param {number} needed
+ * @param {string} at
+ */
+export function prove(job, tried, needed, at) {
+  tried.trials = sorted([...tried.trials, { at, clean: true }]);
+  tried.outcome = cleanRow(tried) >= needed ? "gone" : "open";
+  job.state = stateOf(job);
+}
+
+/**
+ * @param {Job} job
+ * @param {Tried} tried
+ * @param {number} needed
+ * @param {number} k number of the trial
+ */
+export function takeTrialBack(job, tried, needed, k) {
+  tried.trials = tried.trials.filter((_, number) => number !== k);
+  tried.outcome = cleanRow(tried) >= needed ? "gone" : "open";
+  job.state = stateOf(job);
 }
 
 /**
  * Clean trials in a row since the repair.
- * @param {Ending} ending
+ * @param {Tried} tried
  */
-export function cleanRow(ending) {
+export function cleanRow(tried) {
   let row = 0;
-  for (const trial of ending.trials) row = trial.clean ? row + 1 : 0;
+  for (const trial of tried.trials) row = trial.clean ? row + 1 : 0;
   return row;
 }
+
+/** Two trials within so many minutes may be one. */
+export const APART = 15;
+
+/**
+ * Whether there is a trial so near to a time that it may be the same one.
+ * @param {Tried} tried
+ * @param {string} at
+ */
+export const nearTrial = (tried, at) => tried.trials.some((one) => Math.abs(Date.parse(one.at) - Date.parse(at)) < APART * 60000);
 
 /**
  * Whether a repair was done in this leg and did not hold.
  * @param {Leg} leg
  * @param {string} name
  */
-export const hasFailed = (leg, name) => leg.extra.some((one) => one.failed && one.step === name);
+export function hasFailed(leg, name) {
+  const tried = triedAt(leg, name);
+  return Boolean(tried && tried.outcome === "still");
+}
+
+/**
+ * Bring the names of a leg up to those of its playbook, by the names that there were.
+ * @param {Model} model
+ * @param {Leg} leg
+ */
+export function renamed(model, leg) {
+  leg.slug = model.slug;
+  /** @param {string} name */
+  const work = (name) => {
+    if (nodeNamed(model, name)) return name;
+    const node = model.nodes.find((one) => one.kind !== "handover" && one.was.includes(name));
+    return node ? node.name : name;
+  };
+  for (const seen of leg.seen) {
+    seen.step = work(seen.step);
+    const node = nodeNamed(model, seen.step);
+    const results = (node && node.results) || [];
+    const result = results.find(({ name }) => name === seen.result) || results.find(({ was }) => was.includes(seen.result));
+    if (result) seen.result = result.name;
+  }
+  for (const tried of leg.tried) tried.ending = work(tried.ending);
+  for (const aside of leg.aside) aside.work = work(aside.work);
+  leg.notes = Object.fromEntries(Object.entries(leg.notes).map(([name, notes]) => [work(name), notes]));
+}

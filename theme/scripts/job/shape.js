@@ -1,9 +1,8 @@
-/* Whether something that was kept or imported has the shape of a job: by the schema of job files, which the build puts
-   into a module. Knows the words of JSON Schema (2020-12) that this schema is written in. */
+/* Whether something that was kept or imported has the shape of a job or of a car: by their schemas, which the build puts
+   into a module. Knows the words of JSON Schema (2020-12) that these schemas are written in. */
 
-/** @import { Job } from "../made/jobschema.js" */
-/** @import { Schema } from "../made/jobschema.js" */
-import { JOB } from "../made/jobschema.js";
+/** @import { Car, Job, Schema } from "../made/jobschema.js" */
+import { CAR, JOB } from "../made/jobschema.js";
 
 /**
  * @param {unknown} value
@@ -26,23 +25,24 @@ const TYPES = {
  * Whether a value is as a schema says. Where a schema names properties and says nothing of others, there are no others.
  * @param {Schema} schema
  * @param {any} value
+ * @param {Record<string, Schema>} defs what the schema refers to
  * @returns {boolean}
  */
-function fits(schema, value) {
+function fits(schema, value, defs) {
   const { $ref, anyOf, type, pattern, maxLength = Infinity, minimum = -Infinity, minItems = 0, items } = schema;
   const { properties = {}, required = [], additionalProperties: others } = schema;
-  if ($ref) return fits(JOB.$defs[$ref.slice("#/$defs/".length)], value);
-  if (anyOf) return anyOf.some((one) => fits(one, value));
+  if ($ref) return fits(defs[$ref.slice("#/$defs/".length)], value, defs);
+  if (anyOf) return anyOf.some((one) => fits(one, value, defs));
   if (schema.enum) return schema.enum.includes(value);
   if ("const" in schema) return schema.const === value;
   if (type && !TYPES[type](value)) return false;
   if (typeof value === "string") return [...value].length <= maxLength && (!pattern || new RegExp(pattern, "u").test(value));
   if (typeof value === "number") return value >= minimum;
-  if (Array.isArray(value)) return value.length >= minItems && (!items || value.every((one) => fits(items, one)));
+  if (Array.isArray(value)) return value.length >= minItems && (!items || value.every((one) => fits(items, one, defs)));
   if (!isObject(value)) return true;
   return required.every((name) => Object.hasOwn(value, name)) && Object.entries(value).every(([name, one]) => {
     const named = Object.hasOwn(properties, name) ? properties[name] : others;
-    return named !== undefined && fits(named, one);
+    return named !== undefined && fits(named, one, defs);
   });
 }
 
@@ -50,4 +50,10 @@ function fits(schema, value) {
  * @param {unknown} value
  * @returns {value is Job}
  */
-export const isJob = (value) => fits(JOB, value);
+export const isJob = (value) => fits(JOB, value, JOB.$defs);
+
+/**
+ * @param {unknown} value
+ * @returns {value is Car}
+ */
+export const isCar = (value) => fits(CAR, value, CAR.$defs);

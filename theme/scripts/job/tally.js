@@ -1,43 +1,61 @@
 /* What a job has come to: the work that was done in it, and its money and time. */
 
-/** @import { Answer, Ending, Extra, Job, Means } from "../made/jobschema.js" */
+/** @import { Job, Leg, Means, Notes, Seen, Tried } from "../made/jobschema.js" */
 /** @import { Amount, Costs, DoneWork, Model, Models, Prices, Settings, Work } from "../types.js" */
 import { bill, mean } from "../reckon/bill.js";
-import { nodeNamed } from "./job.js";
+import { nodeNamed } from "./stand.js";
 
 /** @type {Prices} */
 const NO_PRICES = { tools: {}, parts: {}, access: {} };
 
 /**
- * What a step or ending counted for when it was done, for one that is no longer in its playbook.
+ * Work of fixed figures: what a step or an ending counted for that is no longer in its playbook.
  * @param {Means} counted
  * @returns {Costs}
  */
-function gone({ money, minutes }) {
+function fixedWork({ money, minutes }) {
   /** @type {(figure: number) => Amount} */
   const fixed = (figure) => [figure, figure, figure];
   return { cost: fixed(money), time: fixed(minutes), wait: fixed(0), shop: false, tools: [], parts: {}, access: [] };
 }
 
+const NOTHING = fixedWork({ money: 0, minutes: 0 });
+
+/** @param {Notes | undefined} notes */
+const realOf = (notes) => ({ spent: notes && notes.spent, took: notes && notes.took });
+
 /**
- * Work done so far in the whole job, each with its answer or ending.
+ * Works and endings that were done in a leg, in the order in which they were; what was known before cost nothing.
+ * @param {Leg} leg
+ * @returns {{name: string, entry: Seen | Tried}[]}
+ */
+export function doneIn(leg) {
+  const seen = leg.seen.filter(({ known }) => !known).map((entry) => ({ name: entry.step, entry }));
+  const tried = leg.tried.map((entry) => ({ name: entry.ending, entry }));
+  return [...seen, ...tried].sort((a, b) => String(a.entry.at).localeCompare(String(b.entry.at)));
+}
+
+/**
+ * Work done so far in the whole job, with money and time that were noted where nothing is done yet.
  * @param {Job} job
  * @param {Models} models
  */
 export function done(job, models) {
   /** @type {DoneWork[]} */
   const works = [];
-  for (const leg of [...job.elsewhere, ...job.legs]) {
+  for (const leg of job.legs) {
     const model = models[leg.slug];
-    /** @type {(name: string, entry: Answer | Ending | Extra) => void} */
-    const take = (name, entry) => {
+    const all = doneIn(leg);
+    for (const { name, entry } of all) {
       const node = model && nodeNamed(model, name);
-      if (model && node) works.push({ model, node, entry });
-      else if (entry.counted) works.push({ model: NO_PRICES, node: gone(entry.counted), entry });
-    };
-    for (const entry of leg.extra) take(entry.step, entry);
-    for (const answer of leg.way) take(answer.step, answer);
-    if (leg.ending && leg.ending.done) take(leg.ending.name, leg.ending);
+      const real = realOf(leg.notes[name]);
+      if (model && node) works.push({ model, node, real });
+      else if (entry.counted) works.push({ model: NO_PRICES, node: fixedWork(entry.counted), real });
+    }
+    for (const [name, notes] of Object.entries(leg.notes)) {
+      const noted = notes.spent !== undefined || notes.took !== undefined;
+      if (noted && !all.some((one) => one.name === name)) works.push({ model: NO_PRICES, node: NOTHING, real: realOf(notes) });
+    }
   }
   return works;
 }
@@ -59,7 +77,7 @@ export function added(before, work, settings) {
 }
 
 /**
- * Means that a step or ending adds to the work before it; never below nothing.
+ * Means that a step or an ending adds to the work before it; never below nothing.
  * @param {Work[]} before
  * @param {Model} model
  * @param {Costs} node
@@ -88,7 +106,7 @@ export function soFar(works, settings) {
   for (let k = 0; k < works.length; k++) {
     const all = bill(works.slice(0, k + 1), settings);
     const sum = { money: mean(all.money), minutes: mean(all.minutes) };
-    const { spent, took } = works[k].entry;
+    const { spent, took } = works[k].real;
     money += isFigure(spent) ? spent : sum.money - before.money;
     minutes += isFigure(took) ? took : sum.minutes - before.minutes;
     real = real || isFigure(spent) || isFigure(took);

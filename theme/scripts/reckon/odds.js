@@ -19,6 +19,16 @@ export const sum = (figures) => figures.reduce((whole, figure) => whole + figure
 export const weigh = (weights, result) => weights.map((weight, c) => weight * chances(result)[c]);
 
 /**
+ * Weights of the causes after an answer that is not sure: each result by how strongly the answer speaks for it (virtual
+ * evidence; Pearl, Probabilistic Reasoning in Intelligent Systems, 1988, section 2.2.2). Only the ratios count.
+ * @param {number[]} weights
+ * @param {Result[]} results
+ * @param {Record<string, number>} spoken by the results' names
+ */
+export const weighSoft = (weights, results, spoken) =>
+  weights.map((weight, c) => weight * sum(results.map((result) => (spoken[result.name] || 0) * chances(result)[c])));
+
+/**
  * Shares of the causes; null where none of them is possible.
  * @param {number[]} weights
  */

@@ -85,3 +85,12 @@ export function date(text) {
   const day = new Date(text);
   return Number.isNaN(day.getTime()) ? "–" : new Intl.DateTimeFormat(lang, { dateStyle: "medium" }).format(day);
 }
+
+/**
+ * A day with its weekday and time, as one plans by it.
+ * @param {string} text
+ */
+export function day(text) {
+  const at = new Date(text);
+  return Number.isNaN(at.getTime()) ? "–" : new Intl.DateTimeFormat(lang, { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" }).format(at);
+}

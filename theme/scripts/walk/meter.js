@@ -1,6 +1,8 @@
 /* Always in view: so far, still to come, how the causes stand. */
 
 /** @import { Model, Settings, View, Work } from "../types.js" */
+import { ahead } from "../job/ahead.js";
+import { triedAt } from "../job/stand.js";
 import { added, soFar } from "../job/tally.js";
 import { mean } from "../reckon/bill.js";
 import { expect } from "../reckon/expect.js";
@@ -21,22 +23,24 @@ let causesOpen = false;
  * @param {Work[]} before
  * @param {Settings} settings
  */
-function ahead(model, i, weights, before, settings) {
+function toCome(model, i, weights, before, settings) {
   const means = weights && expect(model, i, weights, before, settings);
   const most = weights && within(model, i, weights, before, settings, [0.95]);
   return means && { money: means.money, minutes: means.minutes, most: most && most[0] };
 }
 
 /** @param {View} view */
-function outlook({ model, models, where, before, settings, leg, node }) {
+function outlook({ model, models, where, done, settings, leg }) {
+  const node = model.nodes[where.i];
   if (node.kind === "handover") {
     const next = models[node.name];
-    return next && ahead(next, 0, next.prior, before, settings);
+    return next && toCome(next, 0, next.prior, done, settings);
   }
-  if (leg.ending && leg.ending.done) return { money: 0, minutes: 0, most: null };
-  const found = ahead(model, where.i, where.weights, before, settings);
+  const tried = node.kind === "ending" && triedAt(leg, node.name);
+  if (tried) return { money: 0, minutes: 0, most: null };
+  const found = toCome(ahead(model, leg), where.i, where.weights, done, settings);
   if (found || node.results) return found;
-  const own = added(before, { model, node }, settings);
+  const own = added(done, { model, node }, settings);
   return { money: mean(own.money), minutes: mean(own.minutes), most: null };
 }
 
@@ -72,8 +76,8 @@ function causes(model, now) {
 
 /** @param {View} view */
 export function meter(view) {
-  const { model, where, before, settings } = view;
-  const spent = soFar(before, settings);
+  const { model, where, done, settings } = view;
+  const spent = soFar(done, settings);
   const next = outlook(view);
   const now = where.weights && shares(where.weights);
   const cells = [

@@ -1,24 +1,31 @@
 /* After a repair: that the fault is gone is shown, not believed. */
 
+/** @import { Tried } from "../made/jobschema.js" */
 /** @import { EndingView, Proof } from "../types.js" */
-import { cleanRow, relapse } from "../job/job.js";
+import { cleanRow, nearTrial, now, prove as addClean, relapse, stateOf, takeTrialBack } from "../job/job.js";
 import { sureAfter } from "../reckon/odds.js";
-import { h } from "../show/dom.js";
+import { h, one } from "../show/dom.js";
 import * as figures from "../show/figures.js";
 import { say } from "../site/words.js";
 import { button, figure } from "./pieces.js";
-import { announce, keepAndDraw, once, tell } from "./stage.js";
+import { announce, changeAndDraw, changeAndGo, once, tell } from "./stage.js";
+import { local } from "./waits.js";
 
 /**
  * Clean trials counted, until one can be sure.
  * @param {EndingView} view
+ * @param {Tried} tried
  * @param {Proof} prove
  */
-export function proof(view, prove) {
-  const { trials } = view.leg.ending;
+export function proof(view, tried, prove) {
+  const { trials } = tried;
   const { needed, shows, trial } = prove;
-  const clean = cleanRow(view.leg.ending);
+  const clean = cleanRow(tried);
   const left = Math.max(0, needed - clean);
+  const later = () => {
+    const at = one(HTMLInputElement, "#trial-at").value;
+    if (at && !Number.isNaN(Date.parse(at))) addTrial(view, tried, prove, new Date(at).toISOString());
+  };
   return h("section", { class: "proof" },
     h("h2", {}, left ? say("Prove it") : say("Proven")),
     h("p", {}, h("b", {}, say("One trial: {trial}", { trial })), " ", say("While the fault was there it showed in {share} of the trials.", { share: figures.share(shows) })),
@@ -28,65 +35,80 @@ export function proof(view, prove) {
       figure(say("Still to go"), String(left))),
     left ? null : h("p", { class: "lead" }, say("You can be 95 % sure and more that the fault is gone.")),
     h("div", { class: "results" },
-      button(say("One more clean trial today"), () => addTrial(view, prove)),
-      button(say("The fault came back"), () => comeBack(view), "quiet")),
-    trials.length ? [
-      h("ol", { class: "trials" }, trials.map((one) => h("li", {}, `${figures.date(one.at)}: ${one.clean ? say("clean") : say("fault showed")}`))),
-      button(say("Take the last trial back"), () => takeTrialBack(view, prove), "small-button"),
-    ] : null);
+      button(say("One more clean trial"), () => addTrial(view, tried, prove, now())),
+      button(say("The fault came back"), () => comeBack(view, tried), "quiet")),
+    h("details", {}, h("summary", {}, say("Enter a trial of another time")),
+      h("p", {}, h("label", { for: "trial-at" }, say("When was it?")), " ",
+        h("input", { id: "trial-at", type: "datetime-local", value: local(Date.now()), max: local(Date.now()) })),
+      button(say("It was clean"), later, "small-button")),
+    trials.length
+      ? h("ol", { class: "trials" }, trials.map((trial, k) => h("li", {}, `${figures.day(trial.at)}: ${trial.clean ? say("clean") : say("fault showed")} `,
+        button(say("Take it back"), () => back(view, tried, prove, k), "small-button"))))
+      : null);
 }
 
 /**
  * @param {EndingView} view
+ * @param {Tried} tried
  * @param {Proof} prove
+ * @param {string} at
  */
-function addTrial(view, { needed, shows }) {
-  if (!once(view)) return;
-  const { job, leg: { ending } } = view;
-  ending.trials.push({ at: new Date().toISOString(), clean: true });
-  const clean = cleanRow(ending);
-  if (clean >= needed) job.state = "done";
-  announce(say("{count} clean trials in a row; {sure} sure.", { count: clean, sure: figures.share(sureAfter(shows, clean)) }));
-  keepAndDraw(job);
+function addTrial(view, tried, { needed, shows }, at) {
+  if (view.used) return;
+  const doubt = nearTrial(tried, at) && !confirm(say("There is a trial within a quarter of an hour of this one. Was this really a separate trial, with the car as it is when the fault shows?"));
+  if (doubt || !once(view)) return;
+  changeAndDraw(view, () => {
+    addClean(view.job, tried, needed, at);
+    const clean = cleanRow(tried);
+    announce(say("{count} clean trials in a row; {sure} sure.", { count: clean, sure: figures.share(sureAfter(shows, clean)) }));
+  });
 }
 
 /**
  * @param {EndingView} view
+ * @param {Tried} tried
  * @param {Proof} prove
+ * @param {number} k
  */
-function takeTrialBack({ job, leg: { ending } }, { needed }) {
-  ending.trials.pop();
-  job.state = cleanRow(ending) >= needed ? "done" : "proving";
-  announce(say("The last trial is taken back."));
-  keepAndDraw(job);
+function back(view, tried, { needed }, k) {
+  if (!confirm(say("Take this trial back?"))) return;
+  changeAndDraw(view, () => {
+    takeTrialBack(view.job, tried, needed, k);
+    announce(say("The trial is taken back."));
+  });
 }
 
 /**
  * A repair without trials of its own: the car is used as it failed.
  * @param {EndingView} view
+ * @param {Tried} tried
  */
-export function held(view) {
-  const { job, leg: { ending }, model } = view;
-  const gone = () => {
-    ending.held = true;
-    job.state = "done";
-    keepAndDraw(job);
-  };
+export function held(view, tried) {
+  const { job, model } = view;
+  const isGone = tried.outcome === "gone";
+  const gone = () => changeAndDraw(view, () => {
+    tried.outcome = "gone";
+    job.state = stateOf(job);
+  });
   return h("section", { class: "proof" },
-    h("h2", {}, ending.held ? say("Proven") : say("Prove it")),
-    ending.held
+    h("h2", {}, isGone ? say("Proven") : say("Prove it")),
+    isGone
       ? h("p", { class: "lead" }, say("The job is done. If the fault comes back, open it again here."))
       : h("p", { class: "lead" }, say("Done, but not proven. Use the car the way in which the fault showed: {conditions}", { conditions: model.shows.join(" · ") || model.summary })),
     h("div", { class: "results" },
-      ending.held ? null : button(say("The fault is gone"), gone),
-      button(say("The fault came back"), () => comeBack(view), "quiet")));
+      isGone ? null : button(say("The fault is gone"), gone),
+      button(say("The fault came back"), () => comeBack(view, tried), "quiet")));
 }
 
-/** @param {EndingView} view */
-function comeBack(view) {
+/**
+ * @param {EndingView} view
+ * @param {Tried} tried
+ */
+function comeBack(view, tried) {
   if (!once(view)) return;
-  const { job, leg, node, model } = view;
-  relapse(job, leg.ending, node, model);
-  tell(job, say("The repair did not hold. It still counts, its causes are ruled out, and the last step is open again; you can also change an earlier answer below."));
-  keepAndDraw(job);
+  const { job } = view;
+  changeAndGo(view, () => {
+    relapse(job, tried);
+    tell(job, say("The repair did not hold. It still counts, its causes are ruled out, and nothing is bought twice. All your answers stay."));
+  });
 }

@@ -1,76 +1,66 @@
-/* A playbook that has changed under a job: what still fits is kept, and what does not is said. */
+/* A playbook that has changed under a job: what still has a step is kept, and what has not is said. */
 
 /** @import { View } from "../types.js" */
-import { draftOf, left } from "../job/job.js";
-import { done } from "../job/tally.js";
+import { renamed } from "../job/job.js";
+import { nodeNamed, stand } from "../job/stand.js";
 import { h } from "../show/dom.js";
 import { say } from "../site/words.js";
 import { button } from "./pieces.js";
-import { keep, keepAndDraw } from "./stage.js";
+import { changeAndDraw, keep } from "./stage.js";
+import { workOf } from "./view.js";
 
 /**
- * Take off the way what its playbook no longer has.
+ * What of the evidence the playbook does not have any more, or words otherwise.
  * @param {View} view
- * @returns {string[]} what has changed
  */
-function takeOff({ leg, where, node, job }) {
+function differences({ leg, model }) {
   const changed = [];
-  const gone = where.misfits.find(({ from }) => from !== null);
-  if (gone && gone.from !== null) {
-    changed.push(gone.why === "step"
-      ? say("The step “{step}” is no longer there, or no longer here.", { step: gone.answer.title })
-      : say("The result “{result}” of “{step}” is no longer there.", { result: gone.answer.expect, step: gone.answer.title }));
-    const after = leg.way.splice(gone.from);
-    if (gone.why === "result") {
-      leg.draft = draftOf(gone.answer);
-      after.shift();
+  for (const seen of leg.seen) {
+    const node = nodeNamed(model, seen.step);
+    const result = node && (node.results || []).find(({ name }) => name === seen.result);
+    if (!node || node.kind !== "step") changed.push(say("The step “{step}” is no longer there.", { step: seen.title }));
+    else if (!result) changed.push(say("The result “{result}” of “{step}” is no longer there.", { result: seen.expect, step: seen.title }));
+    else if (seen.hash && seen.hash !== node.hash) {
+      changed.push(say("The step “{step}” reads differently now.", { step: seen.title }));
+      seen.hash = node.hash;
     }
-    leg.extra.push(...after);
   }
-  for (const { why, answer } of where.misfits) {
-    if (why === "text") changed.push(say("The step “{step}” reads differently now.", { step: answer.title }));
-  }
-  if (leg.ending && (gone || node.kind !== "ending" || leg.ending.name !== node.name)) {
-    if (!gone) changed.push(say("The path ends elsewhere now."));
-    if (leg.ending.done) leg.extra.push(left(leg.ending));
-    leg.ending = null;
-    job.state = "open";
+  for (const tried of leg.tried) {
+    if (!nodeNamed(model, tried.ending)) changed.push(say("The ending “{ending}” is no longer there.", { ending: tried.title }));
   }
   return changed;
 }
 
 /** @param {View} view */
 export function fitAgain(view) {
-  const { leg, model, where } = view;
-  const changed = takeOff(view);
-  if (!changed.length && leg.hash === model.hash) return;
+  const { leg, model, job } = view;
+  if (leg.hash === model.hash && leg.slug === model.slug) return;
+  const old = leg.slug;
+  renamed(model, leg);
+  for (const wait of job.waits) if (wait.slug === old) wait.slug = model.slug;
+  view.models[model.slug] = model;
+  const changed = differences(view);
   leg.changed = changed.length ? changed : [say("What you have answered stays as it was. Figures, or texts of other steps, may differ.")];
   leg.hash = model.hash;
-  // Dangers may read differently too: they are acknowledged anew.
-  leg.read = [];
-  where.nodes.forEach((i, k) => {
-    const node = model.nodes[i];
-    if (node.kind === "step") leg.way[k].hash = node.hash;
-  });
-  view.before = done(view.job, view.models);
-  keep(view.job);
+  keep(job);
+  view.where = stand(model, leg);
+  if (!view.again) view.node = model.nodes[view.where.i];
+  Object.assign(view, workOf(job, view.models, leg, view.node));
 }
 
 /**
  * What is to be said of changes, above the screen.
  * @param {View} view
  */
-export function changes({ job, leg, models }) {
-  const understood = () => {
-    delete leg.changed;
-    keepAndDraw(job);
-  };
-  const missing = [...job.elsewhere, ...job.legs].filter(({ slug }) => !models[slug]).map(({ title }) => title);
+export function changes(view) {
+  const { job, leg, models } = view;
+  const understood = () => changeAndDraw(view, () => { delete leg.changed; });
+  const missing = job.legs.filter(({ slug }) => !models[slug]).map(({ title }) => title);
   return [
     leg.changed && leg.changed.length ? h("section", { class: "note", role: "status" },
       h("p", {}, h("b", {}, say("The playbook has changed since you started."))),
       h("ul", {}, leg.changed.map((text) => h("li", {}, text))),
-      h("p", {}, say("You carry on where it still fits.")),
+      h("p", {}, say("All that still has a step counts on; the rest stays in your notes and in what was spent.")),
       button(say("Understood"), understood, "quiet")) : null,
     missing.length
       ? h("p", { class: "note" }, say("An earlier playbook of this job cannot be loaded; what was done there counts as it did then: {names}", { names: missing.join(", ") }))

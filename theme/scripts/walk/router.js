@@ -1,38 +1,74 @@
 /* Which screen of the walk is shown: by what stands behind the # of the address, and where a job has come to. */
 
-/** @import { Job, Leg } from "../made/jobschema.js" */
-/** @import { EndingView, Models, StepView, View } from "../types.js" */
+/** @import { EndingView, StepView, View } from "../types.js" */
+import { isUnsaved } from "../device/disk.js";
 import { settings } from "../device/settings.js";
-import { job as jobHere, openJobs } from "../device/store.js";
-import { create, lastLeg, reach, stand } from "../job/job.js";
-import { done } from "../job/tally.js";
+import { job as jobHere, jobEntry } from "../device/store.js";
 import { h } from "../show/dom.js";
-import { date } from "../show/figures.js";
-import { Unloadable, model as playbook } from "../site/data.js";
+import { Unloadable } from "../site/data.js";
 import { root } from "../site/site.js";
 import { say } from "../site/words.js";
+import { carPage } from "./cars.js";
+import { choose } from "./choose.js";
 import { ending } from "./ending.js";
 import { handOver } from "./handover.js";
+import { gate, isGated } from "./hazards.js";
 import { drawList } from "./joblist.js";
+import { knownScreen } from "./known.js";
 import { fitMeter, meter } from "./meter.js";
-import { button, cannotBeLoaded, title, toJobs } from "./pieces.js";
+import { cannotBeLoaded, title, toJobs } from "./pieces.js";
+import { printAs } from "./printing.js";
 import { changes, fitAgain } from "./refit.js";
-import { printAs } from "./report.js";
-import { draw, focusTitle, keep, markReady, show, showProblem, takeTold } from "./stage.js";
-import { gate, step } from "./step.js";
-import { tail, takeAway } from "./tail.js";
+import { reportScreen } from "./reportscreen.js";
+import { shopping } from "./shopping.js";
+import { focusTitle, markReady, show, showProblem, takeTold } from "./stage.js";
+import { start } from "./start.js";
+import { step } from "./step.js";
+import { tail } from "./tail.js";
+import { takeAway } from "./takeaway.js";
+import { viewOf } from "./view.js";
 
 /** Drawing waits for playbooks; a turn that another one has overtaken shows nothing. */
 let turn = 0;
 
+/** What the address asks for; words that are not names count as none. */
+function asked() {
+  const fields = new URLSearchParams(location.hash.slice(1));
+  /** @param {string} name */
+  const field = (name) => {
+    const text = fields.get(name);
+    return text !== null && /^[a-z0-9-]+$/.test(text) ? text : undefined;
+  };
+  return { start: field("start"), job: field("job"), work: field("step"), slug: field("in"), screen: field("screen"), car: field("car") };
+}
+
+/**
+ * Whether what is kept by a name has to do with this screen.
+ * @param {string} name "" for everything
+ */
+export function isShown(name) {
+  const { job } = asked();
+  return !name || !name.startsWith("job:") || !job || name === jobEntry(job);
+}
+
+/** What has the focus is found again in a screen that is drawn anew. */
+function focused() {
+  const active = document.activeElement;
+  if (!(active instanceof HTMLElement) || !active.closest("#walk")) return null;
+  if (active.id) return `#${CSS.escape(active.id)}`;
+  return active instanceof HTMLInputElement && active.name ? `input[name="${CSS.escape(active.name)}"]:checked` : null;
+}
+
 /** @param {boolean} focus whether this is another screen for whoever reads */
 export async function route(focus) {
   printAs(null);
-  const [, kind, name] = /^#(\w+)=([a-z0-9-]+)$/.exec(location.hash) || [];
+  const { start: slug, job, car, ...rest } = asked();
   const mine = ++turn;
+  const place = focus ? null : focused();
   try {
-    if (kind === "start") await start(name);
-    else if (kind === "job") await drawJob(name);
+    if (slug) await start(slug);
+    else if (job) await drawJob(job, rest);
+    else if (car) carPage(car);
     else drawList();
   } catch (error) {
     show(
@@ -43,77 +79,47 @@ export async function route(focus) {
   }
   if (mine !== turn) return;
   if (focus) focusTitle();
+  else if (place) {
+    const again = document.querySelector(`#walk ${place}`);
+    if (again instanceof HTMLElement) again.focus({ preventScroll: true });
+  }
+  if (isUnsaved()) showProblem();
   markReady();
 }
 
-/** @param {string} slug */
-async function start(slug) {
-  const open = openJobs().filter((job) => lastLeg(job).slug === slug);
-  const model = await playbook(slug);
-  const begin = () => {
-    const job = create(model, settings());
-    keep(job);
-    history.replaceState(null, "", `#job=${job.id}`);
-    draw();
-  };
-  if (!open.length) begin();
-  else {
-    show(
-      title(model.title),
-      h("p", { class: "lead" }, say("You have an open job for this.")),
-      h("div", { class: "results" },
-        open.map((job) => h("a", { class: "button", href: `#job=${job.id}` }, say("Go on with “{name}” of {date}", { name: job.name, date: date(job.created) }))),
-        button(say("Start a new job (another car, another fault)"), begin, "quiet")));
-  }
-}
+/** @type {Record<string, (view: View) => HTMLElement>} */
+const SCREENS = { known: knownScreen, choose, report: reportScreen, shopping };
 
 /**
- * The models of all playbooks of a job and of the one that it hands over to, as far as they can be loaded.
- * @param {Job} job
+ * @param {string} id
+ * @param {{slug?: string, work?: string, screen?: string}} rest
  */
-async function modelsOf(job) {
-  /** @type {Models} */
-  const models = Object.create(null);
-  /** @param {string} slug */
-  const take = async (slug) => { models[slug] = await playbook(slug).catch(() => null); };
-  for (const { slug } of [...job.legs, ...job.elsewhere]) await take(slug);
-  const leg = lastLeg(job);
-  const model = models[leg.slug];
-  const node = model && model.nodes[stand(model, leg).i];
-  if (node && node.kind === "handover" && !(node.name in models)) await take(node.name);
-  return models;
-}
-
-/** @param {string} id */
-async function drawJob(id) {
+async function drawJob(id, { screen, ...where }) {
   const mine = turn;
   const job = jobHere(id);
   if (!job) {
     show(title(say("This job is not on this device")), toJobs());
     return;
   }
-  const models = await modelsOf(job);
+  const view = await viewOf(job, where);
   if (mine !== turn) return;
-  const leg = lastLeg(job);
-  const model = models[leg.slug];
-  if (!model) {
-    drawMissing(job, leg);
+  if (!view.model) {
+    const { leg } = view;
+    show(title(job.name), h("p", { class: "lead" }, cannotBeLoaded(leg.title)), takeAway(job, {}, settings()), toJobs());
     return;
   }
-  const where = stand(model, leg);
-  /** @type {View} */
-  const view = { job, models, leg, model, where, settings: settings(), before: done(job, models), node: model.nodes[where.i] };
   fitAgain(view);
+  const other = screen && Object.hasOwn(SCREENS, screen) ? SCREENS[screen] : null;
   document.title = `${view.node.title} · ${job.name}`;
   const told = takeTold(job);
   show(
+    h("p", { class: "crumbs" }, h("a", { href: "#" }, say("Jobs")), " › ", job.car ? `${job.car.name} › ` : "", h("a", { href: `${root}playbook/${view.leg.slug}.html` }, view.model.title)),
     meter(view),
-    h("p", { class: "crumbs" }, h("a", { href: "#" }, say("Jobs")), " › ", h("a", { href: `${root}playbook/${leg.slug}.html` }, model.title)),
     ...changes(view),
     told === null ? null : h("p", { class: "told" }, told),
-    screen(view),
-    tail(view));
-  printAs([job, models, view.settings]);
+    other ? other(view) : shown(view),
+    other ? null : tail(view));
+  printAs([job, view.models, view.settings]);
   fitMeter();
   showProblem();
 }
@@ -127,21 +133,14 @@ const atStep = (view) => view.node.kind === "step";
  * @param {View} view
  * @returns {view is EndingView}
  */
-const atEnding = (view) => view.node.kind === "ending" && view.leg.ending !== null;
+const atEnding = (view) => view.node.kind === "ending";
 
 /** @param {View} view */
-function screen(view) {
-  const { leg, node } = view;
+function shown(view) {
+  const { node, again, where, model } = view;
+  // A way that has come to nothing new leaves the choice.
+  if (!again && where.spent && node === model.nodes[where.i]) return choose(view);
   if (node.kind === "handover") return handOver(view, node);
-  if (node.banner.length && !(leg.read || []).includes(node.name)) return gate(view, node.name);
-  if (node.kind === "ending" && !leg.ending) leg.ending = reach(node);
+  if (isGated(view)) return gate(view);
   return atStep(view) ? step(view) : atEnding(view) && ending(view);
-}
-
-/**
- * @param {Job} job
- * @param {Leg} leg
- */
-function drawMissing(job, leg) {
-  show(title(job.name), h("p", { class: "lead" }, cannotBeLoaded(leg.title)), takeAway(job, {}, settings()), toJobs());
 }

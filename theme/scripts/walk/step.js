@@ -1,98 +1,113 @@
-/* A step: its dangers, what to do, and what may be seen. */
+/* A step: what to do, and what may be seen. */
 
-/** @import { Leg } from "../made/jobschema.js" */
+/** @import { Reading } from "../made/jobschema.js" */
 /** @import { Model, Result, StepView, View } from "../types.js" */
-import { answer, hasFailed, reach } from "../job/job.js";
+import { car as carHere, saveCar } from "../device/store.js";
+import { learn } from "../job/car.js";
+import { hasFailed, see, takeBack } from "../job/job.js";
+import { seenAt, weightsOf } from "../job/stand.js";
 import { counted } from "../job/tally.js";
-import { shares, sum, weigh } from "../reckon/odds.js";
+import { end } from "../job/wait.js";
+import { shares } from "../reckon/odds.js";
 import { h } from "../show/dom.js";
 import * as figures from "../show/figures.js";
 import { built } from "../show/units.js";
 import { say } from "../site/words.js";
+import { cannot } from "./cannot.js";
+import { hazardLines } from "./hazards.js";
+import { measured } from "./measured.js";
+import { needs } from "./needs.js";
 import { notes } from "./notes.js";
-import { already, button, causeName, costLine, firstOf, heading, panels, ranked } from "./pieces.js";
-import { keepAndDraw, once, tell } from "./stage.js";
-
-/**
- * Timing and lifting: the dangers first; what to do only after they were acknowledged.
- * @param {View} view
- * @param {string} name of the step or ending
- */
-export function gate(view, name) {
-  const { leg, job } = view;
-  const acknowledge = () => {
-    leg.read = [...(leg.read || []), name];
-    keepAndDraw(job);
-  };
-  return h("article", { class: "card gate" }, heading(view), panels(view, view.node), firstOf(view), costLine(view),
-    h("div", { class: "results" }, button(say("I have read this and will work that way"), acknowledge)),
-    h("p", {}, say("Not sure that you can? Stop here and hand the car to a professional; the job keeps what you have found out.")));
-}
+import { button, causeName, costLine, heading, way } from "./pieces.js";
+import { isSoft, readingText } from "./said.js";
+import { changeAndGo, jobAddress, once, tell } from "./stage.js";
+import { unsure } from "./unsure.js";
+import { waitBox } from "./waits.js";
 
 /** @param {StepView} view */
 export function step(view) {
-  const { node, where, leg } = view;
-  const choices = node.results.map((result) => h("button",
-    { type: "button", "data-result": result.name, onclick: () => give(view, result) }, built(result.html, "span"), ledWrong(view, result)));
-  return h("article", { class: "card" }, heading(view), panels(view, node), firstOf(view), built(node.html), already(view), costLine(view),
-    h("h2", {}, say("What do you see?")),
-    h("div", { class: "results" }, choices, node.results.length > 1 ? notSure(view) : null),
-    notes(view, draftFor(leg, node.name)),
+  const { node, where } = view;
+  /** @param {Result} result */
+  const choice = (result) => h("button", { type: "button", "data-result": result.name, onclick: () => give(view, result) },
+    built(result.html, "span"), marks(view, result));
+  return h("article", { class: "card" }, heading(view), hazardLines(view), given(view), built(node.html),
+    h("section", { class: "answers", "aria-label": say("What do you see?") },
+      measured(view, (result, reading) => give(view, result, { reading })),
+      h("h2", {}, say("What do you see?")),
+      h("div", { class: "results" }, node.results.map(choice))),
+    costLine(view), needs(view), waitBox(view),
     where.weights && !shares(where.weights)
       ? h("p", { class: "note" }, say("By the odds of this playbook, these results do not happen together, or every cause it names is ruled out. Look at the answers again, or hand over to a professional."))
-      : null);
+      : null,
+    node.results.length > 1 ? unsure(view, (result, weights) => give(view, result, { weights })) : null,
+    cannot(view, null),
+    notes(view));
+}
+
+/**
+ * What was seen here before, if the owner has gone back to the step or it was known.
+ * @param {StepView} view
+ */
+function given(view) {
+  const { node, leg, job } = view;
+  const known = seenAt(leg, node);
+  if (!known) return null;
+  const { seen } = known;
+  const reading = readingText(seen.reading);
+  const back = () => {
+    if (once(view)) changeAndGo(view, () => {
+      takeBack(leg, node.name);
+      tell(job, say("“{title}” is open again.", { title: node.title }));
+    });
+  };
+  return h("section", { class: "given" },
+    h("p", {}, h("b", {}, say("You saw: {expect}", { expect: seen.expect })), reading ? ` (${reading})` : "",
+      isSoft(seen.weights) ? ` – ${say("not sure")}` : "", seen.source ? ` – ${say("known from: {source}", { source: seen.source })}` : ""),
+    h("p", { class: "buttons" }, way(say("Go on"), jobAddress(job), ""), button(say("Take it back"), back, "quiet")),
+    h("p", { class: "small" }, say("Another answer below takes its place; all your other answers stay.")));
 }
 
 /**
  * @param {StepView} view
  * @param {Result} result
  */
-function ledWrong({ leg, model }, result) {
+function marks({ leg, model, node }, result) {
   const target = model.nodes[result.to];
-  return target.kind === "ending" && hasFailed(leg, target.name) ? h("small", {}, ` – ${say("led to the repair that did not hold")}`) : null;
-}
-
-/**
- * @param {Leg} leg
- * @param {string} name
- */
-function draftFor(leg, name) {
-  if (!leg.draft || leg.draft.step !== name) leg.draft = { step: name };
-  return leg.draft;
-}
-
-/** @param {StepView} view */
-function notSure({ node, model, where }) {
-  const { weights } = where;
-  const rows = node.results.map((result) => {
-    const after = weights && weigh(weights, result);
-    const chance = weights && after && shares(weights) ? sum(after) / sum(weights) : null;
-    const now = after && shares(after);
-    return { result, chance, top: now && ranked(model, now)[0] };
-  });
-  const favourite = rows.every(({ chance }) => chance !== null) ? rows.reduce((a, b) => (Number(b.chance) > Number(a.chance) ? b : a)) : null;
-  return h("details", { class: "not-sure" }, h("summary", {}, say("Not sure")),
-    h("p", {}, say("Read what each result looks like, do the step once more if you can, and look for the one that fits in every word:")),
-    h("ul", {}, rows.map(({ result, chance, top }) => h("li", {}, h("b", {}, result.expect),
-      chance === null ? null : h("span", {}, ` – ${say("to be expected in {share} of cases like yours", { share: figures.share(chance) })}`),
-      top ? h("span", {}, `. ${say("It would speak for: {cause} ({share})", { cause: top.name, share: figures.share(top.share) })}`) : null))),
-    favourite ? h("p", {}, say("The odds favour: “{expect}”. They do not know your car: what you see counts.", { expect: favourite.result.expect })) : null);
+  const known = seenAt(leg, node);
+  return [
+    known && known.result === result ? h("small", {}, ` – ${say("your answer")}`) : null,
+    target.kind === "ending" && hasFailed(leg, target.name) ? h("small", {}, ` – ${say("led to the repair that did not hold")}`) : null,
+  ];
 }
 
 /**
  * @param {StepView} view
  * @param {Result} result
+ * @param {{weights?: Record<string, number>, reading?: Reading}} [how]
  */
-function give(view, result) {
+export function give(view, result, how = {}) {
   if (!once(view)) return;
-  const { job, leg, node, model, where, before, settings } = view;
-  const earlier = where.weights && shares(where.weights);
-  const later = where.weights && shares(weigh(where.weights, result));
-  answer(leg, node, result, counted(before, model, node, settings));
-  const target = model.nodes[result.to];
-  if (target.kind === "ending") leg.ending = reach(target);
-  tell(job, difference(model, result, earlier, later));
-  keepAndDraw(job);
+  const { job, leg, node, model, before, settings, where } = view;
+  changeAndGo(view, () => {
+    see(leg, node, result, { means: counted(before, model, node, settings), ...how });
+    end(job, leg.slug, node.name);
+    if (job.state === "handed-over") job.state = "open";
+    if (node.car && node.check && !how.weights) teach(view);
+    const [earlier, later] = [where.weights, weightsOf(model, leg)].map((weights) => weights && shares(weights));
+    tell(job, difference(model, result, earlier, later));
+  });
+}
+
+/**
+ * Keep a fact of the car with its profile.
+ * @param {View} view
+ */
+function teach({ car, leg, node }) {
+  const profile = car && carHere(car.id);
+  const seen = leg.seen.find((one) => one.step === node.name);
+  if (!profile || !seen) return;
+  learn(profile, seen);
+  saveCar(profile);
 }
 
 /**

@@ -12,10 +12,10 @@ import { figure } from "./pieces.js";
  * The whole job against what was expected when it began.
  * @param {View} view
  */
-export function sums({ job, before, settings }) {
-  const spent = soFar(before, settings);
+export function sums({ job, done, settings }) {
+  const spent = soFar(done, settings);
   const { expected } = job;
-  const shop = mean(bill(before, settings).shopMoney);
+  const shop = mean(bill(done, settings).shopMoney);
   return h("section", { id: "sums" }, h("h2", {}, say("What the job came to")),
     h("dl", { class: "figures" },
       figure(say("Money"), figures.money(spent.money), expected && say("expected at the start: {money}", { money: figures.about(expected.money) })),

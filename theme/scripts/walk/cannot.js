@@ -1,0 +1,59 @@
+/* "I can't do this": a step or a repair is set aside, with what that costs, and can be fetched back. */
+
+/** @import { Aside, Job } from "../made/jobschema.js" */
+/** @import { View } from "../types.js" */
+import { fetchBack, setAside } from "../job/job.js";
+import { h } from "../show/dom.js";
+import { say } from "../site/words.js";
+import { button } from "./pieces.js";
+import { changeAndDraw, changeAndGo, once, tell } from "./stage.js";
+
+/** @returns {[why: Aside["why"], text: string][]} */
+const reasons = () => [
+  ["tool", say("I lack a tool")], ["lifting", say("I may not or will not lift the car")], ["later", say("Not now")], ["person", say("Not me")],
+];
+
+/**
+ * Why something is set aside.
+ * @param {Aside} aside
+ */
+export const reason = ({ why }) => (reasons().find(([name]) => name === why) || ["", ""])[1];
+
+/**
+ * @param {View} view
+ * @param {Node | null} price what it costs to do without
+ */
+export function cannot(view, price) {
+  const { job, leg, node } = view;
+  if (node.kind === "handover") return null;
+  const { name, title } = node;
+  return h("details", { class: "cannot" }, h("summary", {}, say("I can't do this")),
+    price,
+    h("div", { class: "buttons" }, reasons().map(([why, text]) => button(text, () => {
+      if (!once(view)) return;
+      changeAndGo(view, () => {
+        setAside(leg, name, why);
+        tell(job, say("“{title}” is set aside. You can fetch it back below at any time.", { title }));
+      });
+    }, "small-button"))));
+}
+
+/**
+ * What is set aside in a leg, to be fetched back.
+ * @param {View} view
+ */
+export function asideList(view) {
+  const { leg, model } = view;
+  const rows = leg.aside.map((aside) => {
+    const node = model.nodes.find(({ name, kind }) => kind !== "handover" && name === aside.work);
+    return h("li", {}, h("b", {}, node ? node.title : aside.work), ` – ${reason(aside)} `,
+      button(say("Fetch it back"), () => changeAndDraw(view, () => fetchBack(leg, aside.work)), "small-button"));
+  });
+  return rows.length ? h("section", { class: "aside-list" }, h("h3", {}, say("Set aside")), h("ul", {}, rows)) : null;
+}
+
+/**
+ * How much is set aside in a job.
+ * @param {Job} job
+ */
+export const asideCount = (job) => job.legs.reduce((count, { aside }) => count + aside.length, 0);
