@@ -64,6 +64,8 @@ interface Shown extends Costs {
   mishap: Mishap | null;
   /** Steps that must be done before, each with the results that allow it; none: any result. */
   after: Record<string, string[]>;
+  /** The hazard that keeps the owner from it, by their settings. */
+  barred?: string;
 }
 
 export interface StepNode extends Shown {

@@ -1,8 +1,8 @@
 """The file in which the walk lets its owner take a job away: its JSON Schema, for editors and other programs.
 
-This is the only place that says what a job is (and the profile of a car): the build puts the schema into a module of the browser scripts, where
-``theme/scripts/job/shape.js`` holds jobs against it. Money is in the currency of the site, time in minutes, moments are
-ISO 8601 in UTC.
+This is the only place that says what a job is (and the profile of a car): the build puts the schemas into a module of
+the browser scripts, where ``theme/scripts/job/shape.js`` holds jobs against them. Money is in the currency of the site,
+time in minutes, moments are ISO 8601 in UTC.
 """
 
 from __future__ import annotations
@@ -40,7 +40,9 @@ class Notes(_Record):
     note: Note = ""
     spent: Figure = Field(default=0, description="Money that was really spent.")
     took: Figure = Field(default=0, description="Minutes that it really took.")
-    typed: dict[str, Line] = Field({}, description="Figures as they were typed, until they can be read, by their field.")
+    typed: dict[str, Line] = Field(
+        {}, description="Figures as they were typed, until they can be read, by their field."
+    )
 
 
 class Trial(_Record):

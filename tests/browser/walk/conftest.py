@@ -94,6 +94,11 @@ class Hand:
         """The Back key of the phone."""
         return self.then(lambda: self.page.evaluate("history.back()"))
 
+    def at(self, work: str) -> "Hand":
+        """The screen of a step or an ending by its name."""
+        go = "work => { location.hash = `${location.hash.split('&')[0]}&step=${work}`; }"
+        return self.then(lambda: self.page.evaluate(go, work))
+
     def screen(self, name: str) -> "Hand":
         """Another screen of the job that is open."""
         address = self.page.evaluate("location.hash").partition("&")[0]

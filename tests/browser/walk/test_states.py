@@ -13,7 +13,8 @@ SMALL: Final = f"""() => {{
     // What can be tapped in the walk and is smaller than a finger; links within running text are exempt, as in
     // WCAG 2.2, success criterion 2.5.8, and what is only there for the keyboard is not tapped.
     const inText = (one) => one.tagName === "A" && one.closest(".do, .signal-text");
-    return [...document.querySelectorAll("#walk a, #walk button, #walk summary, #walk input, #walk textarea")]
+    const tapped = ["a", "button", "summary", "input", "textarea", "select"].map((tag) => `#walk ${{tag}}`);
+    return [...document.querySelectorAll(tapped)]
         .filter((one) => one.offsetParent && !inText(one))
         .map((one) => [one.innerText || one.id, one.getBoundingClientRect()])
         .filter(([, box]) => box.height < {LEAST} - 0.5 || box.width < {LEAST} - 0.5)
@@ -41,8 +42,11 @@ def steps_and_endings(page: Any, base: str, hand: Callable[[Any], Any]) -> Itera
     page.goto(f"{base}walk.html#start=shakes-at-100")
     page.wait_for_selector("#meter")
     walked = hand(page)
+    yield "before the start"
+    walked.acknowledge()
     yield "first step"
-    walked.open("Not sure").open("Notes")
+    for summary in ("Not sure", "Notes", "You need", "I can't do this"):
+        walked.open(summary)
     page.locator("#meter summary").click()
     yield "not sure, notes and causes open"
     page.locator("#meter summary").click()
@@ -53,13 +57,27 @@ def steps_and_endings(page: Any, base: str, hand: Callable[[Any], Any]) -> Itera
     walked.acknowledge().tap("More than 0.08 mm").acknowledge()
     yield "ending"
     walked.tap("The repair is done")
-    for summary in ("Your answers", "The whole way at a glance", "Name, take away"):
+    for summary in ("Your way so far", "Name, car, take away"):
         walked.open(summary)
     yield "done, all open"
+    for screen in ("known", "shopping", "report", "choose"):
+        walked.screen(screen)
+        yield screen
     page.goto(f"{base}walk.html#start=cranks-slowly-cold")
     page.wait_for_function("() => document.title.includes('Cranks slowly')")
+    walked.acknowledge()
+    page.fill("#reading", "abc")
+    page.press("#reading", "Tab")
+    yield "a figure that cannot be read"
+    page.fill("#reading", "11")
+    page.press("#reading", "Tab")
+    yield "a reading"
     walked.answer("Below 11.8 V")
     yield "hand-over"
+    walked.back()
+    yield "a step that was answered"
+    walked.tap("12.4 V or more").open("I can't do this").tap("Not now").open("Your way so far")
+    yield "set aside"
 
 
 def proofs(page: Any, base: str, hand: Callable[[Any], Any]) -> Iterator[str]:
@@ -68,17 +86,31 @@ def proofs(page: Any, base: str, hand: Callable[[Any], Any]) -> Iterator[str]:
     walked = hand(page)
     walked.answer("Now the other side flickers").tap("The repair is done")
     yield "proof"
+    page.once("dialog", lambda dialog: dialog.accept())
+    walked.open("Enter a trial of another time")
+    yield "another trial"
+    page.evaluate("window.confirm = () => true")
     for _ in range(4):
-        walked.tap("One more clean trial today")
+        walked.tap("One more clean trial")
     yield "proven"
-    walked.tap("The fault came back").open("Your answers")
+    walked.tap("The fault came back").open("Your way so far")
     yield "relapse"
+    page.evaluate("location.hash += '&step=new-bulbs'")
+    page.wait_for_selector(".ending")
+    walked.open("Parts are ordered")
+    yield "parts to be ordered"
+    walked.tap("Wait until then")
+    yield "waiting"
 
 
 def lists(page: Any, base: str) -> Iterator[str]:
     page.goto(f"{base}walk.html#")
-    page.wait_for_selector("#walk .rows")
+    page.wait_for_selector("#walk .jobs")
     yield "jobs"
+    page.fill("#new-car", "Blue Tamarin")
+    page.get_by_role("button", name="Add the car").click()
+    page.wait_for_selector("#car-name")
+    yield "a car"
     page.goto(f"{base}walk.html#start=headlamp-flickers")
     page.wait_for_selector("#walk .results a")
     yield "start choice"

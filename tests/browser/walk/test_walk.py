@@ -235,7 +235,9 @@ def test_a_changed_answer_keeps_all_others_and_what_they_cost(walk_here, demo, b
     assert hand.figure("so-far-time") == spent
     assert [seen["result"] for seen in hand.job["legs"][0]["seen"]] == ["moves", "sound"]
     still = hand.page.locator(".still")
-    expect(still).to_contain_text("Bright contacts, steady light. It lies off the way now and still counts. Is it still true?")
+    expect(still).to_contain_text(
+        "Bright contacts, steady light. It lies off the way now and still counts. Is it still true?"
+    )
     still.get_by_role("button", name="Still true").click()
     expect(still).to_have_count(0)
     hand.open("Your way so far (2)")
@@ -251,7 +253,9 @@ def test_the_same_results_in_another_order_make_the_same_odds(walk_here):
     hand = walk_here("headlamp-flickers").answer(NO_BULBS).answer("Bright contacts, steady light")
     odds, money = standing_causes(hand), hand.figure("to-come")
     other = walk_here("headlamp-flickers").screen("known")
-    other.page.locator(".question", has_text="Look at the bulb holder").get_by_text("Bright contacts, steady light").click()
+    other.page.locator(".question", has_text="Look at the bulb holder").get_by_text(
+        "Bright contacts, steady light"
+    ).click()
     other.page.locator(".question", has_text="Swap the bulbs").get_by_text(NO_BULBS).click()
     expect(other.page.locator(".question input:checked[value='stays']")).to_have_count(1)
     other.tap("Go on").acknowledge()
@@ -263,7 +267,7 @@ def test_the_same_results_in_another_order_make_the_same_odds(walk_here):
 
 def test_an_unsure_answer_weighs_less_and_can_be_even(walk_here):
     hand = walk_here("headlamp-flickers").acknowledge().open("Not sure")
-    # A result of 44 % · 0.98 … by the playbook; three to one for it leaves more for the others than a sure answer would.
+    # Three to one for a result leaves more for the other causes than a sure answer would.
     hand.then(hand.page.locator(".not-sure li").first.get_by_role("button", name="Probably", exact=True).click)
     assert hand.title == "Fit two new bulbs"
     (seen,) = hand.job["legs"][0]["seen"]
@@ -432,7 +436,14 @@ def test_common_checks_are_taken_along_at_a_hand_over_and_shown(walk_here, demo)
 def test_a_whole_path_can_be_walked_by_keyboard(walk_here):
     hand = walk_here("headlamp-flickers")
     seen: list[dict[str, Any]] = []
-    for want in ("That holds: begin", NO_BULBS, "Bright contacts, steady light", "More than 0.3 V on the earth side", REPAIRED, CLEAN):
+    for want in (
+        "That holds: begin",
+        NO_BULBS,
+        "Bright contacts, steady light",
+        "More than 0.3 V on the earth side",
+        REPAIRED,
+        CLEAN,
+    ):
         for _ in range(40):
             hand.page.keyboard.press("Tab")
             where = hand.page.evaluate(FOCUSED)

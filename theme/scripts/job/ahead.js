@@ -2,7 +2,7 @@
 
 /** @import { Leg } from "../made/jobschema.js" */
 /** @import { Amount, Model, PlaybookNode, Result } from "../types.js" */
-import { asideOf, seenAt } from "./stand.js";
+import { isOut, seenAt } from "./stand.js";
 
 /** @type {Amount} */
 const NOTHING = [0, 0, 0];
@@ -32,7 +32,7 @@ export function ahead(model, leg) {
     if (node.kind !== "step") return node;
     const known = seenAt(leg, node);
     if (known) return passed(node, known.result);
-    return asideOf(leg, node.name) ? passed(node, null) : node;
+    return isOut(leg, node) ? passed(node, null) : node;
   });
   return { ...model, nodes };
 }

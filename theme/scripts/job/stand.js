@@ -42,6 +42,13 @@ export function seenAt(leg, node) {
 export const asideOf = (leg, name) => leg.aside.find(({ work }) => work === name) || null;
 
 /**
+ * Whether the owner cannot or will not do a step or an ending: it is set aside, or their limits keep them from it.
+ * @param {Leg} leg
+ * @param {PlaybookNode} node
+ */
+export const isOut = (leg, node) => node.kind !== "handover" && (node.barred !== undefined || Boolean(asideOf(leg, node.name)));
+
+/**
  * What was tried at an ending, if it was.
  * @param {Leg} leg
  * @param {string} name
@@ -98,7 +105,7 @@ export function stand(model, leg) {
     const node = model.nodes[i];
     if (node.kind !== "step") break;
     const known = seenAt(leg, node);
-    const guess = !known && weights && asideOf(leg, node.name) ? likeliest(node, weights) : null;
+    const guess = !known && weights && isOut(leg, node) ? likeliest(node, weights) : null;
     const result = known ? known.result : guess;
     if (!result) break;
     passed.push({ i, seen: known && known.seen, result });
@@ -111,6 +118,6 @@ export function stand(model, leg) {
     i, weights, passed,
     off: leg.seen.filter(({ step }) => !onWay.has(step) && stepNamed(model, step)),
     lost: leg.seen.filter(({ step }) => !stepNamed(model, step)),
-    spent: Boolean(tried && tried.outcome === "still") || (node.kind === "ending" && Boolean(asideOf(leg, node.name))),
+    spent: node.kind === "ending" && (tried ? tried.outcome === "still" : isOut(leg, node)),
   };
 }

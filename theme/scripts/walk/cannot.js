@@ -49,6 +49,8 @@ export function asideList(view) {
     return h("li", {}, h("b", {}, node ? node.title : aside.work), ` – ${reason(aside)} `,
       button(say("Fetch it back"), () => changeAndDraw(view, () => fetchBack(leg, aside.work)), "small-button"));
   });
+  const barred = model.nodes.filter((node) => node.kind !== "handover" && node.barred !== undefined);
+  for (const node of barred) rows.push(h("li", {}, h("b", {}, node.title), ` – ${say("your limits keep you from it")}`));
   return rows.length ? h("section", { class: "aside-list" }, h("h3", {}, say("Set aside")), h("ul", {}, rows)) : null;
 }
 

@@ -1,7 +1,7 @@
 /* "Replace now or check once more?": what is left, and all that may come next. */
 
 /** @import { EndingNode, PlaybookNode, StepNode, View } from "../types.js" */
-import { asideOf, seenAt, triedAt } from "../job/stand.js";
+import { isOut, seenAt, triedAt } from "../job/stand.js";
 import { added } from "../job/tally.js";
 import { mean } from "../reckon/bill.js";
 import { shares, sum } from "../reckon/odds.js";
@@ -19,7 +19,7 @@ import { screenAddress, workAddress } from "./stage.js";
  */
 function possible({ model, leg }) {
   /** @param {PlaybookNode} node @returns {node is Work} */
-  const isOpen = (node) => node.kind !== "handover" && !asideOf(leg, node.name)
+  const isOpen = (node) => node.kind !== "handover" && !isOut(leg, node)
     && (node.kind === "step" ? !seenAt(leg, node) : node.repairs && !triedAt(leg, node.name));
   return model.nodes.filter(isOpen);
 }

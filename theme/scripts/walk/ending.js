@@ -12,6 +12,7 @@ import { built } from "../show/units.js";
 import { say } from "../site/words.js";
 import { cannot } from "./cannot.js";
 import { hazardLines } from "./hazards.js";
+import { limits } from "./limits.js";
 import { needs } from "./needs.js";
 import { notes } from "./notes.js";
 import { button, costLine, heading, way } from "./pieces.js";
@@ -43,7 +44,7 @@ function toDo(view) {
       end(job, leg.slug, node.name);
     });
   };
-  return h("article", { class: "card ending" }, heading(view), hazardLines(view),
+  return h("article", { class: "card ending" }, heading(view), limits(view), hazardLines(view),
     again ? h("p", { class: "note" }, say("You have done this already and it did not hold. Buy nothing for it again.")) : null,
     sure !== null && node.repairs && !again ? h("p", { class: "lead" }, say("By the odds this puts the fault right in {share} of the cases like yours.", { share: figures.share(sure) })) : null,
     built(node.html),

@@ -6,6 +6,7 @@ import { settings } from "../device/settings.js";
 import { current } from "../job/job.js";
 import { done, soFar } from "../job/tally.js";
 import { waiting } from "../job/wait.js";
+import { owned } from "../reckon/own.js";
 import { date, day, money } from "../show/figures.js";
 import { model as playbook } from "../site/data.js";
 import { say } from "../site/words.js";
@@ -24,9 +25,13 @@ export function jobLine(job) {
 export async function standing(job) {
   /** @type {Models} */
   const models = Object.create(null);
-  for (const { slug } of job.legs) models[slug] = await playbook(slug).catch(() => null);
+  const own = settings();
+  for (const { slug } of job.legs) {
+    const model = await playbook(slug).catch(() => null);
+    models[slug] = model && owned(model, own);
+  }
   const { model, where } = current(job, models);
-  const spent = soFar(done(job, models), settings());
+  const spent = soFar(done(job, models), own);
   const next = model && where && (job.state === "open" || job.state === "proving") ? nextTitle(job, model, where.i) : "";
   return { next, spent: money(spent.money) };
 }

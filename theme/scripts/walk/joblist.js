@@ -110,6 +110,6 @@ async function bring({ target }) {
   if (taken.length === 1 && !found.cars.length) go(jobAddress(taken[0]));
   else {
     drawList();
-    one(HTMLElement, "#import-said").textContent = say("{count} jobs are here now.", { count: taken.length });
+    one(HTMLElement, "#import-said").textContent = say("Jobs brought here: {count}", { count: taken.length });
   }
 }

@@ -63,7 +63,7 @@ function noted(notes, most) {
 /** @param {Tried} tried */
 const trialText = (tried) => {
   const clean = tried.trials.filter((one) => one.clean).length;
-  return tried.trials.length ? [`    ${say("{count} clean trials, the last one on {date}", { count: clean, date: figures.date(tried.trials[tried.trials.length - 1].at) })}`] : [];
+  return tried.trials.length ? [`    ${say("Clean trials: {count}, the last one on {date}", { count: clean, date: figures.date(tried.trials[tried.trials.length - 1].at) })}`] : [];
 };
 
 /**

@@ -7,7 +7,7 @@ import { cars, jobs, openJobs } from "../device/store.js";
 import { carOf } from "../job/car.js";
 import { carry, knownBeyond } from "../job/carry.js";
 import { create } from "../job/job.js";
-import { priced } from "../reckon/own.js";
+import { owned } from "../reckon/own.js";
 import { h } from "../show/dom.js";
 import { model as playbook } from "../site/data.js";
 import { say } from "../site/words.js";
@@ -22,7 +22,7 @@ import { draw, jobAddress, keep, show, tell } from "./stage.js";
  */
 function begin(model, car) {
   const own = settings();
-  const job = create(priced(model, own), own, car && carOf(car));
+  const job = create(owned(model, own), own, car && carOf(car));
   const taken = carry(job.legs[0], model, knownBeyond(job, job.legs[0], car, jobs().sound));
   if (taken.length) tell(job, takenAlong(taken));
   keep(job);

@@ -15,6 +15,7 @@ import { built } from "../show/units.js";
 import { say } from "../site/words.js";
 import { cannot } from "./cannot.js";
 import { hazardLines } from "./hazards.js";
+import { limits } from "./limits.js";
 import { measured } from "./measured.js";
 import { needs } from "./needs.js";
 import { notes } from "./notes.js";
@@ -23,6 +24,7 @@ import { isSoft, readingText } from "./said.js";
 import { changeAndGo, jobAddress, once, tell } from "./stage.js";
 import { unsure } from "./unsure.js";
 import { waitBox } from "./waits.js";
+import { why } from "./why.js";
 
 /** @param {StepView} view */
 export function step(view) {
@@ -30,12 +32,12 @@ export function step(view) {
   /** @param {Result} result */
   const choice = (result) => h("button", { type: "button", "data-result": result.name, onclick: () => give(view, result) },
     built(result.html, "span"), marks(view, result));
-  return h("article", { class: "card" }, heading(view), hazardLines(view), given(view), built(node.html),
+  return h("article", { class: "card" }, heading(view), limits(view), hazardLines(view), given(view), built(node.html),
     h("section", { class: "answers", "aria-label": say("What do you see?") },
       measured(view, (result, reading) => give(view, result, { reading })),
       h("h2", {}, say("What do you see?")),
       h("div", { class: "results" }, node.results.map(choice))),
-    costLine(view), needs(view), waitBox(view),
+    costLine(view), why(view), needs(view), waitBox(view),
     where.weights && !shares(where.weights)
       ? h("p", { class: "note" }, say("By the odds of this playbook, these results do not happen together, or every cause it names is ruled out. Look at the answers again, or hand over to a professional."))
       : null,

@@ -7,7 +7,7 @@ import { car as carHere } from "../device/store.js";
 import { current } from "../job/job.js";
 import { nodeNamed, stand } from "../job/stand.js";
 import { done } from "../job/tally.js";
-import { priced } from "../reckon/own.js";
+import { owned } from "../reckon/own.js";
 import { model as playbook } from "../site/data.js";
 
 /**
@@ -21,7 +21,7 @@ async function modelsOf(job, own) {
   /** @param {string} slug */
   const take = async (slug) => {
     const model = await playbook(slug).catch(() => null);
-    models[slug] = model && priced(model, own);
+    models[slug] = model && owned(model, own);
   };
   for (const { slug } of job.legs) await take(slug);
   const { model, where } = current(job, models);
