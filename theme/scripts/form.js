@@ -1,7 +1,8 @@
 /* The page of the owner's tools, prices, limits and units. */
 
 /** @import { Settings } from "./types.js" */
-import { forget, forgetUnits, save, saveUnits, settings } from "./device/settings.js";
+import { forget, save, settings } from "./device/settings.js";
+import { forgetUnits, saveUnits } from "./device/system.js";
 import { all, one, put } from "./show/dom.js";
 import { first } from "./show/units.js";
 import * as site from "./site/site.js";

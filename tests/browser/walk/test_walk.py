@@ -318,7 +318,7 @@ def test_a_figure_in_the_other_system_of_units_is_taken_in_its_unit(walk_here, d
         if one.reading and one.reading.unit == "km"
     )
     hand = walk_here(slug)
-    hand.page.evaluate("droplight.settings.saveUnits('us')")
+    hand.page.evaluate("droplight.system.saveUnits('us')")
     hand.page.evaluate("([step]) => { location.hash += `&step=${step}`; }", [step])
     hand.acknowledge()
     hand.page.wait_for_selector("#reading")

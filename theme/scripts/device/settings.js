@@ -1,13 +1,8 @@
-/* What the owner of the device said of their tools, prices, limits and units, and of which way they want to go. */
+/* What the owner of the device said of their tools, prices, limits, and of which way they want to go. */
 
 /** @import { Limits, Settings } from "../types.js" */
 import * as site from "../site/site.js";
 import { readValue, remove, write } from "./disk.js";
-
-/** @typedef {"si" | "us"} System */
-
-/** @type {System[]} */
-const SYSTEMS = ["si", "us"];
 
 /** Hazards that an owner may keep away from. */
 export const AVOIDABLE = ["lifting", "timing"];
@@ -76,9 +71,3 @@ export const forget = () => remove("settings");
 export function changed(now = settings()) {
   return now.rate !== site.rate || now.hour !== site.hour || Object.keys(now.tools).length > 0 || Boolean(now.parts);
 }
-
-/** The system of units that the owner wants first, if they have said so. */
-export const units = () => SYSTEMS.find((system) => readValue("units") === system) || null;
-/** @param {string} system */
-export const saveUnits = (system) => write("units", system);
-export const forgetUnits = () => remove("units");

@@ -1,6 +1,6 @@
 /* Which of the two systems of units stands first in a quantity, as the owner of this device likes it. */
 
-import { units } from "../device/settings.js";
+import { units } from "../device/system.js";
 import { unitsFirst } from "../site/site.js";
 import { all } from "./dom.js";
 
