@@ -107,7 +107,7 @@ def test_walk_from_start_to_proof_in_german(german_page: Callable[[str], Page], 
     assert "Gelesen; so wird gearbeitet" in taps
     assert "Die Reparatur ist erledigt" in taps
     taps.append(walk_on(page))
-    assert taps[-1] == "Heute ein weiterer fehlerfreier Versuch"
+    assert taps[-1] == "Ein weiterer fehlerfreier Versuch"
     assert left_in_english(page, english) == []
     assert page.locator("#meter .label").all_text_contents() == ["Bisher", "Kommt wohl noch"]
     page.get_by_role("link", name="Unterbrechen").click()

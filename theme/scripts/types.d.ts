@@ -2,6 +2,7 @@
    Money is in the currency of the site, time in minutes. The shape of a job is made from its schema: see job/shape.js. */
 
 import type { Car, Job, Leg, Seen } from "./made/jobschema.js";
+import type { Evidence, Prospect } from "./reckon/order/shapes.js";
 
 export type Amount = [low: number, likely: number, high: number];
 
@@ -177,17 +178,6 @@ export interface Passed { i: number; seen: Seen | null; result: Result }
     what was seen off that way, and what was seen at steps that there are no more. A way that comes to nothing new is spent. */
 export interface Stand { i: number; weights: number[] | null; passed: Passed[]; off: Seen[]; lost: Seen[]; spent: boolean }
 
-/** What is known and what has been paid, by names. */
-export interface Evidence {
-  /** By step: the result, or weights of the results. */
-  seen: Record<string, string | Record<string, number>>;
-  /** Repairs that were done and did not help. */
-  failed: string[];
-  /** What costs nothing any more. */
-  paid: { tools: string[]; access: string[]; shop: string[]; dangers: string[] };
-  spent: { money: number; minutes: number };
-}
-
 /** All that one screen of the walk shows. */
 export interface View {
   job: Job;
@@ -203,6 +193,13 @@ export interface View {
   /** What is shown, and whether the owner has gone back to it. */
   node: PlaybookNode;
   again: boolean;
+  /** What is known, and what may come next by it, best first; null without odds. */
+  evidence: Evidence;
+  prospect: Prospect | null;
+  /** Whether the best for the owner comes next; else what the playbook says. */
+  isBest: boolean;
+  /** Whether nothing but the choice is left: handing over is best, or the way has come to nothing new. */
+  isOpen: boolean;
   car: Car | null;
   /** Set once the screen has acted. */
   used?: boolean;

@@ -367,7 +367,7 @@ def test_a_playbook_of_another_name_keeps_its_jobs(rebuilt, own_context, hand, t
 def test_a_job_of_a_playbook_that_is_gone_stays_safe(rebuilt, own_context, hand):
     site = rebuilt()
     walked = begin(site, own_context, hand).answer(NO_BULBS)
-    (site / "data" / "headlamp-flickers.js").unlink()
+    (site / "data" / "playbook" / "headlamp-flickers.js").unlink()
     walked.page.reload()
     expect(walked.page.locator("#walk")).to_contain_text("cannot be loaded")
     expect(walked.page.locator("#walk")).to_contain_text("The job is safe.")

@@ -16,6 +16,7 @@ SMALL: Final = f"""() => {{
     const tapped = ["a", "button", "summary", "input", "textarea", "select"].map((tag) => `#walk ${{tag}}`);
     return [...document.querySelectorAll(tapped)]
         .filter((one) => one.offsetParent && !inText(one))
+        .map((one) => (one.matches("[type='radio'], [type='checkbox']") && one.closest("label")) || one)
         .map((one) => [one.innerText || one.id, one.getBoundingClientRect()])
         .filter(([, box]) => box.height < {LEAST} - 0.5 || box.width < {LEAST} - 0.5)
         .map(([text, box]) => `${{text}}: ${{box.width}} x ${{box.height}}`);

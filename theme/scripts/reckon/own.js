@@ -21,7 +21,7 @@ const priced = (model, own) => Object.fromEntries(Object.entries(model.parts).ma
  * @returns {PlaybookNode}
  */
 function marked(node, without) {
-  if (node.kind === "handover") return node;
+  if (node.kind === "handover" || node.shop) return node;
   const barred = without.find((hazard) => node.hazards.includes(hazard));
   return barred === undefined ? node : { ...node, barred };
 }

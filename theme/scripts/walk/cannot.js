@@ -3,7 +3,10 @@
 /** @import { Aside, Job } from "../made/jobschema.js" */
 /** @import { View } from "../types.js" */
 import { fetchBack, setAside } from "../job/job.js";
+import { ownOf } from "../job/evidence.js";
+import { without } from "../reckon/order/prospect.js";
 import { h } from "../show/dom.js";
+import * as figures from "../show/figures.js";
 import { say } from "../site/words.js";
 import { button } from "./pieces.js";
 import { changeAndDraw, changeAndGo, once, tell } from "./stage.js";
@@ -20,15 +23,28 @@ const reasons = () => [
 export const reason = ({ why }) => (reasons().find(([name]) => name === why) || ["", ""])[1];
 
 /**
+ * What it costs to do without a step or a repair.
  * @param {View} view
- * @param {Node | null} price what it costs to do without
  */
-export function cannot(view, price) {
+function price({ model, evidence, leg, settings, node }) {
+  const found = without(model, evidence, ownOf(leg, settings), node.name);
+  if (!found) return "";
+  const shares = { less: figures.share(found.settledWithout), more: figures.share(found.settled) };
+  return found.dearer < 0.5
+    ? say("Without it {less} instead of {more} end put right by you; it costs about the same in the end.", shares)
+    : say("Without it {less} instead of {more} end put right by you; {money} dearer in the end on average.", { ...shares, money: figures.about(found.dearer) });
+}
+
+/** @param {View} view */
+export function cannot(view) {
   const { job, leg, node } = view;
+  const cost = h("p", { class: "cost-without" });
+  /** The search takes a moment: only for whoever asks. */
+  const toggled = () => { cost.textContent = price(view); };
   if (node.kind === "handover") return null;
   const { name, title } = node;
-  return h("details", { class: "cannot" }, h("summary", {}, say("I can't do this")),
-    price,
+  return h("details", { class: "cannot", ontoggle: toggled }, h("summary", {}, say("I can't do this")),
+    cost,
     h("div", { class: "buttons" }, reasons().map(([why, text]) => button(text, () => {
       if (!once(view)) return;
       changeAndGo(view, () => {

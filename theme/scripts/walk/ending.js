@@ -10,6 +10,7 @@ import { h } from "../show/dom.js";
 import * as figures from "../show/figures.js";
 import { built } from "../show/units.js";
 import { say } from "../site/words.js";
+import { advice } from "./advice.js";
 import { cannot } from "./cannot.js";
 import { hazardLines } from "./hazards.js";
 import { limits } from "./limits.js";
@@ -51,7 +52,7 @@ function toDo(view) {
     h("div", { class: "results" }, again
       ? [way(say("Go on"), jobAddress(job), ""), button(say("Done all the same"), done, "quiet")]
       : button(node.repairs ? say("The repair is done") : say("Done: close the job here"), done)),
-    costLine(view), needs(view), waitBox(view), again ? null : cannot(view, null), notes(view));
+    costLine(view), again ? null : advice(view), needs(view), waitBox(view), again ? null : cannot(view), notes(view));
 }
 
 /** @param {EndingView} view */

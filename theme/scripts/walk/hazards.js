@@ -69,7 +69,7 @@ export function gate(view) {
     h("div", { class: "results" }, button(names.length ? say("I have read this and will work that way") : say("That holds: begin"), acknowledge)),
     names.length ? costLine(view) : null,
     names.length ? h("p", {}, say("Not sure that you can? Stop here and hand the car to a professional; the job keeps what you have found out.")) : null,
-    names.length ? cannot(view, null) : null);
+    names.length ? cannot(view) : null);
 }
 
 /**

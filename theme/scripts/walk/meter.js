@@ -74,16 +74,24 @@ function causes(model, now) {
     h("ul", { class: "bars" }, rows.map(({ name, share }) => h("li", {}, h("span", {}, name), h("b", {}, figures.share(share)), bar(share)))));
 }
 
+/**
+ * What the best order still comes to.
+ * @param {number} cost
+ */
+const allIn = (cost) => h("div", {}, h("span", { class: "label" }, say("Still to come, all in")),
+  h("b", { "data-figure": "in-the-end" }, figures.about(cost)), h("span", { class: "bound" }, say("own time and workshop included")));
+
 /** @param {View} view */
 export function meter(view) {
   const { model, where, done, settings } = view;
   const spent = soFar(done, settings);
   const next = outlook(view);
+  const best = view.isBest && view.prospect;
   const now = where.weights && shares(where.weights);
   const cells = [
     h("div", {}, h("span", { class: "label" }, spent.real ? say("So far, in part as noted") : say("So far")),
       h("b", { "data-figure": "so-far" }, figures.money(spent.money)), h("span", { class: "time", "data-figure": "so-far-time" }, figures.minutes(spent.minutes))),
-    h("div", {}, h("span", { class: "label" }, say("Probably to come")),
+    best ? allIn(best.cost) : h("div", {}, h("span", { class: "label" }, say("Probably to come")),
       h("b", { "data-figure": "to-come" }, next ? figures.about(next.money) : "–"),
       h("span", { class: "time", "data-figure": "to-come-time" }, next ? figures.minutes(next.minutes) : say("no odds here")),
       next && next.most !== null && next.most > next.money + 0.5

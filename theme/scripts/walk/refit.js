@@ -2,12 +2,12 @@
 
 /** @import { View } from "../types.js" */
 import { renamed } from "../job/job.js";
-import { nodeNamed, stand } from "../job/stand.js";
+import { nodeNamed } from "../job/stand.js";
 import { h } from "../show/dom.js";
 import { say } from "../site/words.js";
 import { button } from "./pieces.js";
 import { changeAndDraw, keep } from "./stage.js";
-import { workOf } from "./view.js";
+import { standing } from "./view.js";
 
 /**
  * What of the evidence the playbook does not have any more, or words otherwise.
@@ -43,9 +43,7 @@ export function fitAgain(view) {
   leg.changed = changed.length ? changed : [say("What you have answered stays as it was. Figures, or texts of other steps, may differ.")];
   leg.hash = model.hash;
   keep(job);
-  view.where = stand(model, leg);
-  if (!view.again) view.node = model.nodes[view.where.i];
-  Object.assign(view, workOf(job, view.models, leg, view.node));
+  Object.assign(view, standing(job, view.models, leg, model, view.settings, view.again ? view.node.name : undefined));
 }
 
 /**

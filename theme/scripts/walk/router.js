@@ -113,7 +113,7 @@ async function drawJob(id, { screen, ...where }) {
   document.title = `${view.node.title} · ${job.name}`;
   const told = takeTold(job);
   show(
-    h("p", { class: "crumbs" }, h("a", { href: "#" }, say("Jobs")), " › ", job.car ? `${job.car.name} › ` : "", h("a", { href: `${root}playbook/${view.leg.slug}.html` }, view.model.title)),
+    h("p", { class: "crumbs" }, h("a", { href: "#" }, say("Jobs")), h("span", {}, job.car ? `› ${job.car.name} ›` : "›"), h("a", { href: `${root}playbook/${view.leg.slug}.html` }, view.model.title)),
     meter(view),
     ...changes(view),
     told === null ? null : h("p", { class: "told" }, told),
@@ -137,9 +137,8 @@ const atEnding = (view) => view.node.kind === "ending";
 
 /** @param {View} view */
 function shown(view) {
-  const { node, again, where, model } = view;
-  // A way that has come to nothing new leaves the choice.
-  if (!again && where.spent && node === model.nodes[where.i]) return choose(view);
+  const { node } = view;
+  if (view.isOpen) return choose(view);
   if (node.kind === "handover") return handOver(view, node);
   if (isGated(view)) return gate(view);
   return atStep(view) ? step(view) : atEnding(view) && ending(view);

@@ -13,6 +13,7 @@ import { h } from "../show/dom.js";
 import * as figures from "../show/figures.js";
 import { built } from "../show/units.js";
 import { say } from "../site/words.js";
+import { advice } from "./advice.js";
 import { cannot } from "./cannot.js";
 import { hazardLines } from "./hazards.js";
 import { limits } from "./limits.js";
@@ -37,12 +38,12 @@ export function step(view) {
       measured(view, (result, reading) => give(view, result, { reading })),
       h("h2", {}, say("What do you see?")),
       h("div", { class: "results" }, node.results.map(choice))),
-    costLine(view), why(view), needs(view), waitBox(view),
+    costLine(view), advice(view), why(view), needs(view), waitBox(view),
     where.weights && !shares(where.weights)
       ? h("p", { class: "note" }, say("By the odds of this playbook, these results do not happen together, or every cause it names is ruled out. Look at the answers again, or hand over to a professional."))
       : null,
     node.results.length > 1 ? unsure(view, (result, weights) => give(view, result, { weights })) : null,
-    cannot(view, null),
+    cannot(view),
     notes(view));
 }
 

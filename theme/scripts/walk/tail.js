@@ -5,6 +5,7 @@ import { doneIn } from "../job/tally.js";
 import { h } from "../show/dom.js";
 import { root } from "../site/site.js";
 import { say } from "../site/words.js";
+import { whichWay } from "./advice.js";
 import { answered, stillTrue } from "./answered.js";
 import { way } from "./pieces.js";
 import { screenAddress, workAddress } from "./stage.js";
@@ -37,6 +38,7 @@ export function tail(view) {
       h("li", {}, h("a", { href: screenAddress(job, "known") }, say("What do you know already?"))),
       h("li", {}, h("a", { href: screenAddress(job, "shopping") }, say("Shopping list"))),
       h("li", {}, h("a", { href: `${root}settings.html` }, say("Your tools, prices and limits")))),
+    whichWay(view),
     answered(view),
     takeAway(job, models, settings));
 }

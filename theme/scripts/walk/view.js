@@ -1,12 +1,15 @@
-/* All that a screen of a job shows, from what is kept: its playbooks, where it stands, what was done. */
+/* All that a screen of a job shows, from what is kept: its playbooks, where it stands, what was done, what is best. */
 
 /** @import { Job, Leg } from "../made/jobschema.js" */
 /** @import { Model, Models, PlaybookNode, Settings, Stand, View } from "../types.js" */
+/** @import { Prospect } from "../reckon/order/shapes.js" */
 import { settings } from "../device/settings.js";
 import { car as carHere } from "../device/store.js";
+import { evidenceOf, ownOf } from "../job/evidence.js";
 import { current } from "../job/job.js";
 import { nodeNamed, stand } from "../job/stand.js";
 import { done } from "../job/tally.js";
+import { prospect } from "../reckon/order/prospect.js";
 import { owned } from "../reckon/own.js";
 import { model as playbook } from "../site/data.js";
 
@@ -31,16 +34,23 @@ async function modelsOf(job, own) {
 }
 
 /**
- * The step or ending that comes next in a leg as its playbook is written; a repair that waits for its proof goes before it.
+ * What comes next in a leg: a repair that waits for its proof, what is best for the owner, or what the playbook says.
  * @param {Model} model
  * @param {Leg} leg
  * @param {Stand} where
+ * @param {Prospect | null} found
+ * @param {boolean} isBest
+ * @returns {{node: PlaybookNode, isOpen: boolean}}
  */
-function nextNode(model, leg, where) {
-  const proving = leg.tried.find(({ outcome, ending }) => outcome === "open" && nodeNamed(model, ending));
-  const closed = leg.tried.find(({ outcome, ending }) => (outcome === "gone" || outcome === "left") && nodeNamed(model, ending));
-  const tried = proving || closed;
-  return (tried && nodeNamed(model, tried.ending)) || model.nodes[where.i];
+function nextOf(model, leg, where, found, isBest) {
+  const tried = leg.tried.find(({ outcome }) => outcome === "open") || leg.tried.find(({ outcome }) => outcome !== "still");
+  const ended = tried && nodeNamed(model, tried.ending);
+  if (ended) return { node: ended, isOpen: false };
+  const written = model.nodes[where.i];
+  // Nobody is led away from a hand-over to another playbook: it knows more of the fault than this one.
+  if (!where.spent && (!isBest || !found || written.kind === "handover")) return { node: written, isOpen: false };
+  const best = found && found.best.kind !== "professional" ? model.nodes[found.best.node] : null;
+  return { node: best || written, isOpen: !best };
 }
 
 /**
@@ -55,25 +65,40 @@ export async function viewOf(job, { slug, work } = {}) {
   const leg = job.legs.find((one) => one.slug === slug) || here.leg;
   const model = models[leg.slug];
   if (!model) return { leg, model: null, models };
-  const where = stand(model, leg);
-  const chosen = work ? nodeNamed(model, work) : undefined;
-  const node = chosen || nextNode(model, leg, where);
-  return {
-    job, models, leg, model, where, settings: own, node, again: Boolean(chosen), car: job.car && carHere(job.car.id),
-    ...workOf(job, models, leg, node),
-  };
+  return { job, models, leg, model, settings: own, car: job.car && carHere(job.car.id), ...standing(job, models, leg, model, own, work) };
 }
 
 /**
- * All work that was done, and all of it but that of one step or ending.
+ * Where a job stands and what comes next, from its evidence.
+ * @param {Job} job
+ * @param {Models} models
+ * @param {Leg} leg
+ * @param {Model} model
+ * @param {Settings} own
+ * @param {string} [work] a step or an ending that the owner goes back to
+ */
+export function standing(job, models, leg, model, own, work) {
+  const where = stand(model, leg);
+  const all = done(job, models);
+  const evidence = evidenceOf(job, leg, models, all, own);
+  const found = prospect(model, evidence, ownOf(leg, own));
+  const isBest = own.way === "best" && found !== null;
+  const chosen = work ? nodeNamed(model, work) : undefined;
+  const next = nextOf(model, leg, where, found, isBest);
+  const node = chosen || next.node;
+  return { where, evidence, prospect: found, isBest, node, isOpen: !chosen && next.isOpen, again: Boolean(chosen), done: all, before: workBefore(job, models, leg, node) };
+}
+
+/**
+ * All work that was done but that of one step or ending.
  * @param {Job} job
  * @param {Models} models
  * @param {Leg} leg
  * @param {PlaybookNode} node
  */
-export function workOf(job, models, leg, node) {
+function workBefore(job, models, leg, node) {
   const others = job.legs.map((one) => (one === leg
     ? { ...one, seen: one.seen.filter(({ step }) => step !== node.name), tried: one.tried.filter(({ ending }) => ending !== node.name) }
     : one));
-  return { done: done(job, models), before: done({ ...job, legs: others }, models) };
+  return done({ ...job, legs: others }, models);
 }
