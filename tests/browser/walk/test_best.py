@@ -86,7 +86,8 @@ def test_what_it_costs_to_do_without_a_step_is_said_before_it_is_set_aside(walk_
     cost = hand.page.evaluate(
         """async (name) => {
             const model = await droplight.data.model("misfire-at-idle");
-            return droplight.prospect.without(model, droplight.givens.noEvidence(), droplight.settings.settings(), name);
+            const settings = droplight.settings.settings();
+            return droplight.prospect.without(model, droplight.givens.noEvidence(), settings, name);
         }""",
         demo.playbooks[SLUG].start,
     )
@@ -95,7 +96,7 @@ def test_what_it_costs_to_do_without_a_step_is_said_before_it_is_set_aside(walk_
     expect(said).to_contain_text(f"{figures.share(cost['settled'])} end put right by you")
 
 
-def test_after_a_repair_that_did_not_help_the_best_goes_on_and_buys_nothing_twice(walk_here):
+def test_after_a_repair_that_did_not_help_the_best_goes_on(walk_here):
     hand = walk_here("headlamp-flickers").answer("Now the other side flickers").tap("The repair is done")
     spent = hand.figure("so-far")
     hand.tap("The fault came back").acknowledge()
