@@ -2,7 +2,7 @@
 
 /** @import { Job, Leg } from "../made/jobschema.js" */
 /** @import { Model, Models, PlaybookNode, Settings, Stand, View } from "../types.js" */
-/** @import { Prospect } from "../reckon/order/shapes.js" */
+/** @import { Evidence, Prospect, Settings as Own } from "../reckon/order/shapes.js" */
 import { settings } from "../device/settings.js";
 import { car as carHere } from "../device/store.js";
 import { evidenceOf, ownOf } from "../job/evidence.js";
@@ -31,6 +31,20 @@ async function modelsOf(job, own) {
   const node = model && where ? model.nodes[where.i] : null;
   if (node && node.kind === "handover" && !(node.name in models)) await take(node.name);
   return models;
+}
+
+/** What was found last, and for what: a screen that is drawn anew does not search again. @type {{key: string, found: Prospect | null}} */
+let last = { key: "", found: null };
+
+/**
+ * @param {Model} model
+ * @param {Evidence} evidence
+ * @param {Own} own
+ */
+function prospectOf(model, evidence, own) {
+  const key = JSON.stringify([model.slug, model.hash, evidence, own]);
+  if (last.key !== key) last = { key, found: prospect(model, evidence, own) };
+  return last.found;
 }
 
 /**
@@ -81,7 +95,7 @@ export function standing(job, models, leg, model, own, work) {
   const where = stand(model, leg);
   const all = done(job, models);
   const evidence = evidenceOf(job, leg, models, all, own);
-  const found = prospect(model, evidence, ownOf(leg, own));
+  const found = prospectOf(model, evidence, ownOf(leg, own));
   const isBest = own.way === "best" && found !== null;
   const chosen = work ? nodeNamed(model, work) : undefined;
   const next = nextOf(model, leg, where, found, isBest);
