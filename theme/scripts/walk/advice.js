@@ -32,14 +32,14 @@ export function advice(view) {
   if (!found || node.kind === "handover" || again) return null;
   const { best, written, cost, handOver } = found;
   if (best.kind === "professional") {
-    return h("p", { class: "note advice" },
+    return h("p", { class: "boxed advice" },
       say("Handing over has become cheaper than going on: about {money} in the end.", { money: figures.about(handOver) }), " ",
       way(say("Stop and hand over"), screenAddress(job, "report"), "small-button"));
   }
   if (!written || !isWorth(written.saves) || written.next.name === best.name) return null;
   return isBest
     ? h("p", { class: "small advice" }, say("The playbook would now say: “{title}”. This way costs {money} less in the end, on average.", { title: model.nodes[written.next.node].title, money: figures.about(written.saves) }))
-    : h("p", { class: "note advice" },
+    : h("p", { class: "boxed advice" },
       say("Best for you would be: “{title}”. In the end that costs {money} on average, instead of {other}.", { title: model.nodes[best.node].title, money: figures.about(cost), other: figures.about(written.inTheEnd) }), " ",
       way(say("Do that instead"), workAddress(job, leg.slug, best.name), "small-button"), " ",
       button(say("Always what is best for me"), () => turnTo(view, true), "small-button"));
