@@ -22,7 +22,7 @@ import { changes, fitAgain } from "./refit.js";
 import { reportScreen } from "./reportscreen.js";
 import { shopping } from "./shopping.js";
 import { focusTitle, markReady, show, showProblem, takeTold } from "./stage.js";
-import { start } from "./start.js";
+import { start } from "./opening.js";
 import { step } from "./step.js";
 import { tail } from "./tail.js";
 import { takeAway } from "./takeaway.js";
