@@ -58,8 +58,8 @@ def test_a_defect_is_one_line_and_3(
     command: list[str], error: Exception, tmp_path: Path, write_library: Write, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     library = write_library(tmp_path / "library", {"area/dead": BOOK})
-    for place in ("builder.cli", "builder.commands.shared", "builder.commands.compare"):
-        monkeypatch.setattr(f"{place}.read_library", fails(error))
+    for module in ("build", "check", "compare", "shared"):
+        monkeypatch.setattr(f"builder.commands.{module}.read_library", fails(error))
     arguments = [argument.format(library) for argument in command]
     done = ask(*arguments, *([] if command[0] == "compare" else ["--library", library]))
     assert done.exit_code == MACHINE_FAILED

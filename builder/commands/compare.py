@@ -13,7 +13,7 @@ from builder.publish.crew import Workers
 from builder.read.findings import has_errors
 from builder.read.library import LibraryRead, read_library
 from builder.read.revisions import revision_folder
-from builder.reckon.advice import ADVICE
+from builder.reckon.advice import appraise
 from builder.refusals import DONE, LIBRARY_HAS_ERRORS
 from builder.report.markdown import NOT_COMPARED, as_markdown
 from builder.report.text import summary
@@ -74,4 +74,4 @@ def _revision_side(library_dir: Path) -> Callable[[str], AbstractContextManager[
 
 def _side(folder: Path, shown: Path) -> LibraryRead:
     with Workers() as crew:
-        return read_library(folder, shown.as_posix(), ADVICE, crew.run)
+        return read_library(folder, shown.as_posix(), appraise, crew.run)

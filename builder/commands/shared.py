@@ -5,11 +5,13 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import click
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-from builder.read.findings import Finding, shown
+from builder.read.findings import Finding, near_miss, shown
 from builder.read.library import read_library
-from builder.read.records import Library
+from builder.read.records import Library, Playbook
+from builder.reckon.advice import arrange
 from builder.refusals import LIBRARY_HAS_ERRORS
 from builder.report.text import as_text, printable, summary
 from builder.streams import console, echo
@@ -42,9 +44,16 @@ def progress(total: int) -> Iterator[Callable[[], None]]:
 
 def sound_library(library_dir: Path) -> Library:
     """The library, where it has no errors; else shows the findings and ends with exit code 1."""
-    read = read_library(library_dir)
+    read = read_library(library_dir, appraise=arrange)
     if read.sound is None:
         show(read.findings)
         echo(summary(read.findings), err=True)
         sys.exit(LIBRARY_HAS_ERRORS)
     return read.sound
+
+
+def known_playbook(library: Library, slug: str) -> Playbook:
+    """The playbook of a slug; wrong usage where there is none, with the nearest."""
+    if slug not in library.playbooks:
+        raise click.UsageError(f"no playbook `{slug}`; {near_miss(slug, library.playbooks)}".rstrip("; "))
+    return library.playbooks[slug]

@@ -10,7 +10,7 @@ from builder.commands.options import library_option
 from builder.commands.shared import sound_library
 from builder.draw.figures import figures_of
 from builder.read.history import read_history
-from builder.reckon.order.orders import ARRANGING
+from builder.reckon.advice import effort_for
 from builder.reckon.survey import QUICK, survey_of
 from builder.report.survey import days, survey_json, survey_table
 from builder.streams import console, echo
@@ -27,7 +27,7 @@ MOST: Final = 20
 def survey(library_dir: Path, as_json: bool, everything: bool, thorough: bool) -> None:
     """Say where a library is weakest: what is seldom put right, in a dear order, unproven, or rests on nothing."""
     library = sound_library(library_dir)
-    found = survey_of(library, ARRANGING if thorough else QUICK)
+    found = survey_of(library, effort_for(len(library.playbooks)) if thorough else QUICK)
     changed = days(library, read_history(library_dir, dates=True).changed)
     if as_json:
         echo(json.dumps(survey_json(found, changed), indent=2))

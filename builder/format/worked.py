@@ -115,6 +115,7 @@ language: en
 currency: EUR
 labour_rate: 90
 owner_hour: 15
+least_saving: 20
 areas:
   electrics: Electrics
   starting: Starting and charging
@@ -158,8 +159,7 @@ title: Horn is mute
 symptom: {summary: Not a sound when the horn is pressed.}
 causes:
   fuse: {name: Blown fuse, share: 30%}
-  horn: {name: Dead horn, share: 50%}
-  contact: {name: Worn contact in the wheel, share: 15%}
+  horn: {name: Dead horn, share: 65%}
 order: best
 steps:
   look-at-fuse:

@@ -12,6 +12,7 @@ from builder.read.folder import KINDS, NAMED, PlaybookFile
 from builder.read.library import PlaybookRead, Surroundings
 from builder.read.records import Catalogue, Playbook
 from builder.read.turns import R, Run, S, T, in_turn
+from builder.reckon.advice import effort_for
 from builder.reckon.reckoning import reckoning_of
 
 Stamp = tuple[int, int, int]
@@ -109,7 +110,7 @@ def _path(file: PlaybookFile) -> str:
 
 def _shared(around: Surroundings) -> tuple[Any, ...]:
     """What every playbook rests on."""
-    return around.folder, around.settings, around.catalogue.hazards, around.advice
+    return around.folder, around.settings, around.catalogue.hazards, effort_for(len(around.slugs))
 
 
 def _changed(old: Catalogue, new: Catalogue) -> Iterator[Need]:

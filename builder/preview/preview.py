@@ -36,7 +36,7 @@ from builder.read.library import read_library
 from builder.read.own import file_bytes
 from builder.read.records import Library
 from builder.read.turns import Run, in_turn
-from builder.reckon.advice import ADVICE
+from builder.reckon.advice import appraise
 from builder.reckon.reckoning import reckoning_of
 from builder.report.text import advice_of, summary
 
@@ -118,7 +118,7 @@ class Preview:
         try:
             words_of.cache_clear()
             reader = self.memory.reader(look[0], run)
-            read = read_library(self.root, advice=ADVICE, run=reader)
+            read = read_library(self.root, appraise=appraise, run=reader)
             findings = read.findings
             if read.sound:
                 with naming_theme_faults():

@@ -20,7 +20,7 @@ from builder.read.folder import CATALOGUE, KINDS, SETTINGS, Folder, PlaybookFile
 from builder.read.linked import Linked
 from builder.read.nodes import Node, parse_nodes
 from builder.read.prose import links_and_html
-from builder.read.reading import ALL_READ, Check, Reading, Unread
+from builder.read.reading import ALL_READ, Appraise, Reading, Unread
 from builder.read.records import Catalogue, Library, Playbook, Settings
 from builder.read.records.playbook import FORMAT
 from builder.read.shape import read_record
@@ -37,7 +37,7 @@ class Surroundings:
     catalogue: Catalogue
     unread: Unread
     slugs: frozenset[str]
-    advice: tuple[Check, ...]
+    appraise: Appraise | None
     checks: Mapping[str, Plain]
 
 
@@ -71,7 +71,7 @@ class Pointer:
 class PlaybookRead:
     """One playbook as it was read: the record, ``None`` where there is none in the file, and what checks found.
 
-    ``lines`` says on which line each step and ending begins.
+    ``lines`` says on which line each step and ending begins, ``found`` is what the appraisal found.
     """
 
     playbook: Playbook | None
@@ -80,6 +80,7 @@ class PlaybookRead:
     claims: tuple[Claim, ...] = ()
     pointers: tuple[Pointer, ...] = ()
     lines: dict[str, int] = field(default_factory=dict)
+    found: object = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +91,7 @@ class LibraryRead:
     are ``findings``, which are in the order of files and lines; ``shown`` is what they call the folder. ``unreadable``
     are slugs of playbooks that stand in the folder and are not in the library, ``unread`` says what of the catalogue
     is not, or not whole. ``files`` are those that playbooks lead to, where somebody has looked at them.
+    is not, or not whole. ``found`` is what the appraisal found, by slug.
     """
 
     library: Library | None
@@ -98,6 +100,7 @@ class LibraryRead:
     unreadable: frozenset[str] = frozenset()
     unread: Unread = ALL_READ
     files: Mapping[str, Linked] = field(default_factory=dict)
+    found: Mapping[str, object] = field(default_factory=dict)
 
     @property
     def sound(self) -> Library | None:
@@ -129,10 +132,12 @@ class LibraryRead:
         return not has_errors(finding for finding in self.findings if finding.file in files)
 
 
-def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] = (), run: Run = in_turn) -> LibraryRead:
-    """Read a library and check it; ``advice`` are further checks for playbooks that have no errors.
+def read_library(
+    root: Path, shown: str | None = None, appraise: Appraise | None = None, run: Run = in_turn
+) -> LibraryRead:
+    """Read a library and check it; ``appraise`` judges the numbers of playbooks that have no errors.
 
-    It is asked for only where settings, catalogue and folders have none either, for it reckons with them.
+    It is asked only where settings, catalogue and folders have none either, for it reckons with them.
 
     Raises:
         OSError: the folder or a file in it cannot be read.
@@ -151,7 +156,7 @@ def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] =
     listed = list_playbooks(folder, settings.areas)
     findings += listed.findings
     slugs = frozenset(file.slug for file in listed.files)
-    asked = () if has_errors(findings) else tuple(advice)
+    asked = None if has_errors(findings) else appraise
     around = Surroundings(folder, settings, files.catalogue, files.unread, slugs, asked, files.checks)
     read = list(run(read_playbook, listed.files, around))
     for one in read:
@@ -165,7 +170,8 @@ def read_library(root: Path, shown: str | None = None, advice: Iterable[Check] =
     lines = {one.playbook.slug: one.lines for one in read if one.playbook}
     library = Library.model_construct(settings=settings, catalogue=files.catalogue, playbooks=playbooks, lines=lines)
     unreadable = (slugs | listed.elsewhere) - playbooks.keys()
-    return LibraryRead(library, tuple(in_order(findings)), folder.shown, unreadable, files.unread)
+    found = {one.playbook.slug: one.found for one in read if one.playbook and one.found is not None}
+    return LibraryRead(library, tuple(in_order(findings)), folder.shown, unreadable, files.unread, found=found)
 
 
 def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
@@ -192,14 +198,15 @@ def read_playbook(around: Surroundings, file: PlaybookFile) -> PlaybookRead:
     reading = Reading(playbook, node, source, *given, whole=whole)
     for check in CHECKS:
         findings += islice(check(reading), limits.FOUND.most)
-    if not has_errors(findings) and playbook.start is not None:
-        for check in around.advice:
-            findings += check(reading)
-        if around.advice:
-            findings += idle_answers(reading, list(findings))
+    judged: object = None
+    if around.appraise and not has_errors(findings):
+        appraisal = around.appraise(reading)
+        playbook, judged = appraisal.playbook, appraisal.found
+        findings += appraisal.findings
+        findings += idle_answers(reading, list(findings)) if appraisal.whole else ()
     told = unanswered(reading, findings)
     leading = tuple(_hand_overs(reading)), tuple(_claims(reading)), tuple(_pointers(reading))
-    return PlaybookRead(playbook, told, *leading, reading.lines)
+    return PlaybookRead(playbook, told, *leading, reading.lines, judged)
 
 
 def _of_a_newer_format(node: Node, source: Source) -> Finding | None:

@@ -97,3 +97,21 @@ class Reading:
 
 
 Check = Callable[[Reading], Iterator[Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class Appraisal:
+    """What the numbers of a playbook say: warnings, the playbook with its order worked out, and what was ``found``.
+
+    What that is, is the matter of who appraises; a library hands it on by slug. ``whole`` says that every warning was
+    looked for, so that an answer to none is idle.
+    """
+
+    playbook: Playbook
+    findings: tuple[Finding, ...] = ()
+    found: object = None
+    whole: bool = False
+
+
+Appraise = Callable[[Reading], Appraisal]
+"""Asked for a playbook without errors in a library whose settings, catalogue and folders have none."""

@@ -1,22 +1,25 @@
 """Advice: warnings for editors that only the numbers show. Asked only of playbooks that have no errors."""
 
-from collections.abc import Callable, Iterator, Sequence
-from math import fsum, log2
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Final
 
 from builder.read.findings import WARNING, Finding
-from builder.read.hazards import BANNER
-from builder.read.reading import Check, Reading
-from builder.reckon.amounts import add_up
-from builder.reckon.bill import path_bill
+from builder.read.reading import Appraisal, Reading
+from builder.reckon.order.changes import changes, in_words
+from builder.reckon.order.orders import Effort, Orders, arranged, orders_of
+from builder.reckon.order.shape import written_shape
 from builder.reckon.reckoning import Reckoning, reckoning_of
 from builder.reckon.standing import standings
 
-DEAR: Final = 2
-"""How many times dearer than the next step a step must be to be called dear."""
+LEAST_SHARE: Final = 0.05
+"""What another order must save of the cost in the end to be worth a word."""
 
-AS_MUCH: Final = 0.95
-"""How much of what a step tells the next one must tell at least to tell as much."""
+EFFORTS: Final = ((50, Effort(300, 1_500)), (500, Effort(150, 300)))
+"""How much is tried for each playbook of a library with at most so many; more is tried where there are few."""
+
+LEAST_EFFORT: Final = Effort(60, 100)
+"""For each playbook of a larger library."""
 
 MOSTLY: Final = 0.5
 """The share of the cases at an ending above which one cause that it does not settle is said to be the one it meets."""
@@ -24,13 +27,32 @@ MOSTLY: Final = 0.5
 Advisor = Callable[[Reading, Reckoning], Iterator[Finding]]
 
 
-def advise(reading: Reading) -> Iterator[Finding]:
-    """Every warning of this room for one playbook."""
-    reckoning = reckoning_of(reading.playbook, reading.catalogue, reading.settings)
-    yield from cause_unsettled(reading)
-    if reckoning.odds:
-        for advisor in ADVISORS:
-            yield from advisor(reading, reckoning)
+def appraise(reading: Reading) -> Appraisal:
+    """The warnings of this room for one playbook, and its orders, as :class:`Orders`; none without odds."""
+    effort = effort_for(len(reading.slugs))
+    playbook = arranged(reading.playbook, reading.catalogue, reading.settings, effort)
+    reading = replace(reading, playbook=playbook)
+    reckoning = reckoning_of(playbook, reading.catalogue, reading.settings)
+    found = list(cause_unsettled(reading))
+    if reckoning.odds is None:
+        return Appraisal(playbook, tuple(found), whole=True)
+    for advisor in ADVISORS:
+        found += advisor(reading, reckoning)
+    orders = orders_of(playbook, reading.catalogue, reading.settings, effort)
+    if orders:
+        found += [*dear_order(reading, orders), *dear_playbook(reading, orders)]
+    return Appraisal(playbook, tuple(found), orders, whole=True)
+
+
+def arrange(reading: Reading) -> Appraisal:
+    """A playbook whose order is to be worked out, with that order; any other as it is. Nothing is warned of."""
+    effort = effort_for(len(reading.slugs))
+    return Appraisal(arranged(reading.playbook, reading.catalogue, reading.settings, effort))
+
+
+def effort_for(playbooks: int) -> Effort:
+    """How much is tried for each playbook of a library with so many."""
+    return next((effort for most, effort in EFFORTS if playbooks <= most), LEAST_EFFORT)
 
 
 def cause_unsettled(reading: Reading) -> Iterator[Finding]:
@@ -83,60 +105,33 @@ def step_tells_nothing(reading: Reading, reckoning: Reckoning) -> Iterator[Findi
             yield reading.finding(("steps", node.name), "step-tells-nothing", message, hint, WARNING, key=True)
 
 
-def dear_first(reading: Reading, reckoning: Reckoning) -> Iterator[Finding]:
-    """A dear step, or one with timing or lifting, before a cheaper one of the owner's that would tell as much."""
-    for i, node in enumerate(reckoning.graph.nodes):
-        row = reckoning.reach[i]
-        told = AS_MUCH * information(reckoning, row, i)
-        for after in {edge.target: None for edge in reckoning.graph.edges[i]}:
-            why = _better_later(reckoning, reading.settings.owner_hour, i, after)
-            if why and told > 0 and information(reckoning, row, after) >= told:
-                other = reckoning.graph.nodes[after].name
-                message = f"the step `{node.name}` {why}, and `{other}` after it would tell as much"
-                hint = f"let `{other}` come first"
-                yield reading.finding(("steps", node.name), "dear-first", message, hint, WARNING, key=True)
-                break
+def dear_order(reading: Reading, orders: Orders) -> Iterator[Finding]:
+    """Another order, that a playbook can be written in, saves a good part of the cost in the end."""
+    written = written_shape(reading.playbook, orders.problem)
+    if orders.written is None or written is None or not orders.written:
+        return
+    saved = orders.written - orders.playbook_shaped
+    if saved < LEAST_SHARE * orders.written or saved < reading.settings.worth_saving:
+        return
+    share, most = (100 * (orders.written - cost) / orders.written for cost in (orders.playbook_shaped, orders.bound))
+    message = f"another order saves {share:.0f} % of the cost in the end (bound {most:.0f} %)"
+    first = changes(orders.problem, written, orders.shape)[0]
+    hint = (
+        f"{in_words(orders.problem, first)}; `droplight order {reading.playbook.slug}` shows all, `--write` writes it"
+    )
+    yield reading.finding(("start",), "dear-order", message, hint, WARNING, key=True)
 
 
-def _better_later(reckoning: Reckoning, owner_hour: float, i: int, after: int) -> str:
-    """Why a step would better come after the one that follows it; empty where it would not.
-
-    What both need (tools, access jobs) is paid by whichever comes first and does not count.
-    """
-    items = reckoning.bill.items
-    if reckoning.graph.nodes[after].kind != "step" or items[after].shop:
-        return ""
-    both = path_bill(reckoning.bill, [i, after])
-    money, minutes = add_up(both.money).mean, add_up(both.minutes).mean
-    alone = [path_bill(reckoning.bill, [one]) for one in (after, i)]
-    own_money, other_money = (money - add_up(bill.money).mean for bill in alone)
-    own_minutes, other_minutes = (minutes - add_up(bill.minutes).mean for bill in alone)
-    own = own_money + own_minutes / 60 * owner_hour
-    other = other_money + other_minutes / 60 * owner_hour
-    if own > DEAR * other:
-        return "is dearer"
-    banner = [name for name in BANNER if name in items[i].hazards]
-    if banner and other <= own and not any(name in items[after].hazards for name in BANNER):
-        return "involves " + " and ".join(banner)
-    return ""
+def dear_playbook(reading: Reading, orders: Orders) -> Iterator[Finding]:
+    """Handing the car over at once costs less than the playbook does in the end."""
+    cost = orders.playbook_shaped if orders.written is None else orders.written
+    if cost > orders.at_once * (1 + 1e-9):
+        message = f"following it costs {cost:.0f} in the end; handing over at once {orders.at_once:.0f}"
+        hint = (
+            "look for cheaper checks or another order, or accept it and say on the page why one would still follow it"
+        )
+        location = ("start",) if reading.has(("start",)) else ("order",)
+        yield reading.finding(location, "dear-playbook", message, hint, WARNING, key=True)
 
 
-def information(reckoning: Reckoning, row: Sequence[float], i: int) -> float:
-    """How much a step tells of the cause, in bits, to one who gets to it with the causes standing as in ``row``.
-
-    Mutual information of cause and result: Σ p(c, r) · log2(p(c, r) / (p(c) · p(r))) (Shannon 1948).
-    """
-    whole = fsum(row)
-    if whole <= 0:
-        return 0.0
-    causes = [weight / whole for weight in row]
-    told = []
-    for chances in reckoning.given_odds.likelihoods[i]:
-        joint = [share * chance for share, chance in zip(causes, chances, strict=True)]
-        result = fsum(joint)
-        told += [p * log2(p / (share * result)) for p, share in zip(joint, causes, strict=True) if p > 0]
-    return fsum(told)
-
-
-ADVISORS: Final[tuple[Advisor, ...]] = (ending_mostly_wrong, result_never, step_tells_nothing, dear_first)
-ADVICE: Final[tuple[Check, ...]] = (advise,)
+ADVISORS: Final[tuple[Advisor, ...]] = (ending_mostly_wrong, result_never, step_tells_nothing)

@@ -7,6 +7,8 @@ from builder.read.records import Catalogue, Playbook, Settings
 from builder.reckon.bill import Bill, bill_of
 from builder.reckon.graph import Graph, graph_of
 from builder.reckon.odds import Odds, odds_of
+from builder.reckon.order.problem import Problem, problem_of
+from builder.reckon.order.shape import cost_of, written_shape
 
 Row = tuple[float, ...]
 """One figure a cause."""
@@ -14,12 +16,16 @@ Row = tuple[float, ...]
 
 @dataclass(frozen=True)
 class Reckoning:
-    """A playbook and what its figures are reckoned from; ``odds`` is ``None`` where shares or chances are not given."""
+    """A playbook and what its figures are reckoned from.
+
+    ``odds``, and the ``problem`` of its order, are ``None`` where shares or chances are not given.
+    """
 
     playbook: Playbook
     graph: Graph
     bill: Bill
     odds: Odds | None
+    problem: Problem | None
 
     @property
     def given_odds(self) -> Odds:
@@ -31,6 +37,12 @@ class Reckoning:
         if self.odds is None:
             raise ValueError(f"the playbook `{self.playbook.slug}` has no odds")
         return self.odds
+
+    @cached_property
+    def in_the_end(self) -> float | None:
+        """What following the playbook costs in the end, in the library's currency."""
+        shape = written_shape(self.playbook, self.problem) if self.problem else None
+        return cost_of(self.problem, shape) if self.problem and shape else None
 
     @cached_property
     def reach(self) -> list[Row]:
@@ -51,4 +63,5 @@ class Reckoning:
 def reckoning_of(playbook: Playbook, catalogue: Catalogue, settings: Settings) -> Reckoning:
     """Get a playbook that has passed the checks ready for reckoning."""
     graph = graph_of(playbook)
-    return Reckoning(playbook, graph, bill_of(graph, catalogue, settings), odds_of(playbook, graph))
+    problem = problem_of(playbook, catalogue, settings)
+    return Reckoning(playbook, graph, bill_of(graph, catalogue, settings), odds_of(playbook, graph), problem)

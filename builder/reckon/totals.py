@@ -41,7 +41,11 @@ class PathTotals:
 
 @dataclass(frozen=True)
 class Totals:
-    """One playbook; what needs odds is ``None`` where there are none. ``curve`` is its :func:`spending_curve`."""
+    """One playbook; what needs odds is ``None`` where there are none.
+
+    ``in_the_end`` is what following it costs until the car is right, ``at_once`` a professional's mean bill from the
+    start, in the library's currency; ``curve`` is its :func:`spending_curve`.
+    """
 
     slug: str
     currency: str
@@ -53,13 +57,16 @@ class Totals:
     settled: float | None
     wasted: float | None
     spend_within: Mapping[str, float] | None
+    in_the_end: float | None
+    at_once: float | None
     causes: Mapping[str, float] | None
     curve: Sequence[tuple[float, Fraction]] | None
 
     def as_json(self) -> dict[str, Any]:
         """The object that ``droplight totals SLUG --json`` prints."""
         whole = {key: getattr(self, key) for key in ("slug", "currency", "path_count", "listed_chance")}
-        rest = {key: getattr(self, key) for key in ("settled", "wasted", "spend_within", "hazards", "causes")}
+        names = ("settled", "wasted", "spend_within", "in_the_end", "at_once", "hazards", "causes")
+        rest = {key: getattr(self, key) for key in names}
         expected = self.expected._asdict() if self.expected else None
         return {**whole, "paths": [_path_json(path) for path in self.paths], "expected": expected, **rest}
 
@@ -95,6 +102,8 @@ def totals(reckoning: Reckoning, currency: str, most: int = LISTED) -> Totals:
         settled=settled(reckoning) if odds else None,
         wasted=wasted(reckoning) if odds else None,
         spend_within=spend_within(curve),
+        in_the_end=reckoning.in_the_end,
+        at_once=reckoning.problem.at_once if reckoning.problem else None,
         causes=dict(zip(odds.causes, odds.prior, strict=True)) if odds else None,
         curve=curve,
     )

@@ -20,7 +20,7 @@ from builder.read.nodes import Node, parse_nodes
 from builder.read.notation import IDENTIFIER
 from builder.read.records import Library
 from builder.read.source import Source
-from builder.reckon.advice import ADVICE
+from builder.reckon.advice import appraise
 from builder.reckon.totals import totals_of
 
 ROOT: Final = Path(__file__).resolve().parents[2]
@@ -32,7 +32,7 @@ def draft(library: Path, *words: str, stdin: str | None = None) -> Result:
 
 def sound(library: Path) -> Library:
     """The library, in which nothing but the texts of the draft has a finding, advice from the numbers included."""
-    read = read_library(library, "library", ADVICE)
+    read = read_library(library, "library", appraise)
     assert {(one.rule, one.severity) for one in read.findings} == {("draft-text", "warning")}
     assert read.library is not None
     return read.library
@@ -123,9 +123,9 @@ def test_draft_in_the_demo_library_has_texts_to_fill_in_and_says_where_the_schem
     for name, data in files(ROOT / "playbooks").items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(data)
-    before = read_library(folder, "library", ADVICE).findings
+    before = read_library(folder, "library", appraise).findings
     assert draft(folder, "stays-cold", "--area", "cooling").exit_code == 0
-    after = read_library(folder, "library", ADVICE).findings
+    after = read_library(folder, "library", appraise).findings
     assert tuple(one for one in after if one.rule != "draft-text") == before
     first = (folder / "cooling/stays-cold.yaml").read_text(encoding="utf-8").splitlines()[0]
     assert first == "# yaml-language-server: $schema=https://example.org/tamarin/schema/playbook.json"
@@ -294,7 +294,7 @@ def test_terminal_is_asked_for_what_is_missing(library: Path, monkeypatch: pytes
         asked.append((text, how.get("default")))
         return {"Area": "cooling", "Title": "It boils"}[text]
 
-    monkeypatch.setattr("builder.cli.sys.stdin.isatty", lambda: True, raising=False)
+    monkeypatch.setattr("builder.commands.draft.sys.stdin.isatty", lambda: True, raising=False)
     monkeypatch.setattr(click, "prompt", prompt)
     main(["draft", "boils", "--library", str(library)], standalone_mode=False)
     assert asked == [("Area", None), ("Title", "Boils")]

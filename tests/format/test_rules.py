@@ -14,7 +14,7 @@ from builder.read import source as source_module
 from builder.read.findings import Finding
 from builder.read.library import read_library
 from builder.read.shape import RULES as SHAPE_RULES
-from builder.reckon.advice import ADVICE
+from builder.reckon.advice import appraise
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 RULES: Final = list(all_rules())
@@ -66,7 +66,7 @@ def place(root: Path, line: str) -> None:
 
 def findings_of(example: Example, root: Path) -> list[Finding]:
     put(example, root)
-    return list(read_library(root, "library", ADVICE).findings)
+    return list(read_library(root, "library", appraise).findings)
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
@@ -85,7 +85,7 @@ def test_worked_library_gives_no_finding(tmp_path: Path) -> None:
     for name, text in worked.LIBRARY.items():
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text(text, encoding="utf-8")
-    read = read_library(tmp_path, "library", ADVICE)
+    read = read_library(tmp_path, "library", appraise)
     library, found = read.library, read.findings
     assert found == ()
     assert library is not None

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from builder.read.findings import Finding, in_order
 from builder.read.library import read_library
+from builder.read.reading import Appraisal, Reading
 
 Found = Callable[..., list[Finding]]
 Playbook = Callable[..., str]
@@ -128,9 +129,15 @@ def test_advice_is_asked_only_of_playbooks_without_errors(
     make_library: Callable[..., Path], playbook: Playbook
 ) -> None:
     asked = []
+
+    def appraise(reading: Reading) -> Appraisal:
+        asked.append(reading.path)
+        return Appraisal(reading.playbook, found="what was found")
+
     root = make_library({"cabin/air.yaml": playbook("cost: 0", "cost: x")})
-    read_library(root, advice=[lambda reading: iter(asked.append(reading.path) or [])])
+    read = read_library(root, appraise=appraise)
     assert asked == ["cabin/fan.yaml"]
+    assert read.found == {"fan": "what was found"}
 
 
 # Pieces from which a hostile or hurried author might make a file, so that the search soon gets behind the parser.

@@ -100,10 +100,13 @@ def catalogue() -> Plain:
 
 @pytest.fixture(scope="session")
 def make_library() -> Callable[..., Library]:
-    """Makes a library of one playbook ``x``; the labour rate is 60 an hour, one a minute, unless said otherwise."""
+    """Makes a library of one playbook ``x``; the labour rate is 60 an hour, one a minute, unless said otherwise.
 
-    def make(playbook: Plain, catalogue: Mapping[str, Any] = CATALOGUE, rate: str = "60") -> Library:
-        settings = {"title": "T", "currency": "EUR", "labour_rate": rate, "areas": {"y": "Y"}}
+    Settings may be added by name.
+    """
+
+    def make(playbook: Plain, catalogue: Mapping[str, Any] = CATALOGUE, rate: str = "60", **said: str) -> Library:
+        settings = {"title": "T", "currency": "EUR", "labour_rate": rate, "areas": {"y": "Y"}, **said}
         return Library.model_construct(
             settings=Settings.model_validate(settings),
             catalogue=Catalogue.model_validate(catalogue),

@@ -1,11 +1,15 @@
 """Warnings that only the numbers show, asked of playbooks as editors write them."""
 
+from itertools import product
+
 import pytest
 
 from builder.read.findings import WARNING
 from builder.read.library import read_library
-from builder.reckon.advice import ADVICE, information
-from builder.reckon.reckoning import reckoning_of
+from builder.reckon.advice import appraise, effort_for
+from builder.reckon.order.changes import information
+from builder.reckon.order.problem import Target
+from builder.reckon.order.shape import Shape, cost_of, is_sound
 
 HEAD = """
 format: 1
@@ -55,6 +59,10 @@ endings:
 """
 
 
+FAR = "least_saving: 1000\n"
+"""No other order is worth a word."""
+
+
 def two_steps(time="5 min", cost=20, hazards="[]", later_time="5 min", later_cost=5, who="owner", sees="95%"):
     """A first step and a second one that by itself would tell more of the cause."""
     return TWO_STEPS % (time, cost, hazards, later_time, later_cost, who, sees)
@@ -64,13 +72,13 @@ def two_steps(time="5 min", cost=20, hazards="[]", later_time="5 min", later_cos
 def read(tmp_path):
     """Reads a playbook with all advice."""
 
-    def read(playbook, head=HEAD):
-        (tmp_path / "catalogue").mkdir()
-        (tmp_path / "all").mkdir()
-        settings = "title: T\ncurrency: EUR\nlabour_rate: 60\nowner_hour: 12\nareas: {all: All}\n"
-        (tmp_path / "library.yaml").write_text(settings, encoding="utf-8")
+    def read(playbook, head=HEAD, settings=""):
+        (tmp_path / "catalogue").mkdir(exist_ok=True)
+        (tmp_path / "all").mkdir(exist_ok=True)
+        said = f"title: T\ncurrency: EUR\nlabour_rate: 60\nowner_hour: 12\nareas: {{all: All}}\n{settings}"
+        (tmp_path / "library.yaml").write_text(said, encoding="utf-8")
         (tmp_path / "all" / "x.yaml").write_text(head + playbook, encoding="utf-8")
-        return read_library(tmp_path, advice=ADVICE)
+        return read_library(tmp_path, appraise=appraise)
 
     return read
 
@@ -79,8 +87,8 @@ def read(tmp_path):
 def advice(read):
     """The rules of all findings, and the message of the first."""
 
-    def advice(playbook, head=HEAD):
-        findings = read(playbook, head).findings
+    def advice(playbook, head=HEAD, settings=""):
+        findings = read(playbook, head, settings).findings
         assert all(finding.severity == WARNING for finding in findings)
         return [finding.rule for finding in findings], (findings[0].message if findings else "")
 
@@ -107,7 +115,7 @@ def test_ending_that_settles_all_leaves_no_cause_unsettled(advice):
 
 
 def test_ending_that_is_mostly_wrong(advice):
-    rules, message = advice(SOUND.replace("{worn: 90%, otherwise: 10%}", "{worn: 20%, otherwise: 50%}"))
+    rules, message = advice(SOUND.replace("{worn: 90%, otherwise: 10%}", "{worn: 20%, otherwise: 50%}"), settings=FAR)
     # `yes`: worn 0.6 × 0.2 = 0.12, loose 0.4 × 0.5 = 0.20, so mending is right in 0.12/0.32 = 37.5 %; `no`: worn
     # 0.48, loose 0.20, so tightening is right in 0.20/0.68 = 29 %.
     assert rules == ["ending-mostly-wrong", "ending-mostly-wrong"]
@@ -133,51 +141,116 @@ def test_step_that_tells_nothing(advice):
     assert "`wait`" in message
 
 
-def test_dear_step_before_a_cheaper_one_that_tells_as_much(advice):
-    # 20 + 1 for the time against 5 + 1: more than twice
+def saving_of(read, playbook=None, settings=""):
+    """What is written, and what another order that a playbook may be written in costs, of two steps."""
+    orders = read(playbook or two_steps(), settings=settings).found["x"]
+    return orders.written, orders.playbook_shaped
+
+
+def every_shape(problem):
+    """All shapes of a playbook, sound or not."""
+    steps = [Target("step", s) for s in range(len(problem.steps))]
+    endings = [Target("ending", e) for e in range(len(problem.endings))]
+    for start in range(len(problem.steps)):
+        for flat in product([*steps, *endings], repeat=sum(map(len, problem.results))):
+            targets = iter(flat)
+            yield Shape(start, tuple(tuple(next(targets) for _ in way) for way in problem.results))
+
+
+def test_dear_step_before_a_cheaper_one(advice, read):
+    # The written order by hand, with hours at 12, so that 5 min are 1. Shares 0.6 worn, 0.4 loose; `first` says yes at
+    # 0.9 and 0.1, `second` at 0.95 and 0.05. A wrong repair costs 1 and then a professional 90 + 5.
+    wrong = 0.6 * 0.1 * 0.05 + 0.4 * 0.1 + 0.4 * 0.9 * 0.05
+    written = 21 + (0.6 * 0.1 + 0.4 * 0.9) * 6 + 1 + 95 * wrong
+    problem = read(two_steps()).found["x"].problem
+    shaped = min(cost_of(problem, shape) for shape in every_shape(problem) if is_sound(problem, shape))
+    assert saving_of(read) == (pytest.approx(written), pytest.approx(shaped))
     rules, message = advice(two_steps())
-    assert rules == ["dear-first"]
-    assert "`first`" in message
-    assert "`second`" in message
+    assert rules == ["dear-order"]
+    assert f"saves {100 * (written - shaped) / written:.0f} %" in message
 
 
-@pytest.mark.parametrize(
-    "sound",
-    [
-        # The second step costs as much.
-        {"later_cost": 20},
-        # Dearer, but not twice as dear: 10 + 1 against 5 + 1.
-        {"cost": 10},
-        # The second step is the workshop's.
-        {"who": "shop"},
-        # The second step tells far less.
-        {"sees": "15%"},
-        # The second step takes the owner an hour, which is worth 12.
-        {"later_time": "1 h"},
-    ],
-)
-def test_dear_step_that_may_come_first(sound, advice):
-    assert advice(two_steps(**sound))[0] == []
+def test_hint_names_the_first_change(read):
+    (finding,) = read(two_steps()).findings
+    assert "first, `second` rather than `first`" in finding.hint
+    assert "it costs 6.00 there instead of 21" in finding.hint
 
 
-def test_time_weighs_by_what_an_hour_is_worth(advice):
-    # Two hours at 12 against 5 + 1.
-    assert advice(two_steps(time="2 h", cost=0))[0] == ["dear-first"]
+def test_saving_that_is_worth_no_word(advice, read):
+    written, other = saving_of(read)
+    assert advice(two_steps(), settings=f"least_saving: {written - other + 0.01:.2f}\n")[0] == []
+    assert advice(two_steps(), settings=f"least_saving: {written - other - 0.01:.2f}\n")[0] == ["dear-order"]
 
 
-def test_lifting_before_a_step_without_it(advice):
-    rules, message = advice(two_steps(cost=5, hazards="[lifting]"))
-    assert rules == ["dear-first"]
-    assert "lifting" in message
+def test_share_that_is_worth_no_word(advice, read):
+    """From 5 % on: what all must pay is raised until the same saving is less."""
+    for cost, rules in ((0, ["dear-order"]), (300, [])):
+        book = two_steps().replace("time: 5 min, settles", f"time: 5 min, cost: {cost}, settles")
+        written, other = saving_of(read, book)
+        assert written - other > 5
+        assert ((written - other) / written >= 0.05) == bool(rules)
+        assert advice(book)[0] == rules
 
 
-def test_information_in_bits(read):
+def test_danger_is_spared_where_it_is_worth_something(advice, read):
+    book = two_steps(cost=5, hazards="[lifting]")
+    assert advice(book)[0] == []
+    assert advice(book, settings="avoid_danger: 40\n")[0] == ["dear-order"]
+
+
+def test_orders_are_compared_only_with_odds(advice):
+    head = HEAD.replace(", share: 60%", "").replace(", share: 40%", "")
+    assert advice(two_steps(), head)[0] == []
+
+
+def test_playbook_that_costs_more_than_handing_over_at_once(advice, read):
+    book = two_steps(cost=90)
+    found = read(book).found["x"]
+    assert found.at_once == pytest.approx(95)
+    assert found.written > 95
+    assert advice(book)[0] == ["dear-order", "dear-playbook"]
+
+
+def test_answers_stay_warnings_that_are_right(advice):
+    reason = "accept: {dear-order: A reason.}\n"
+    assert advice(reason + two_steps())[0] == []
+    assert advice(reason + two_steps(cost=5))[0] == ["accept-idle"]
+
+
+def test_answer_of_a_step_is_of_what_stands_in_it(advice):
+    wrong = SOUND.replace("{worn: 90%, otherwise: 10%}", "{worn: 20%, otherwise: 50%}")
+    answered = wrong.replace("mend: {", "mend: {accept: {ending-mostly-wrong: It is cheap.}, ")
+    rules, message = advice(answered, settings=FAR)
+    assert rules == ["ending-mostly-wrong"]
+    assert "`tighten`" in message
+    elsewhere = wrong.replace("title: Look", "title: Look\n    accept: {ending-mostly-wrong: It is cheap.}")
+    assert sorted(advice(elsewhere, settings=FAR)[0]) == ["accept-idle", "ending-mostly-wrong", "ending-mostly-wrong"]
+
+
+def test_errors_cannot_be_answered(read):
+    rules = [
+        finding.rule
+        for finding in read("accept: {unknown-next: No.}\n" + SOUND.replace("next: mend", "next: x")).findings
+    ]
+    assert "unknown-next" in rules
+    assert "accept-idle" not in rules
+
+
+def test_fewer_orders_are_tried_where_there_are_more_playbooks():
+    efforts = [effort_for(playbooks) for playbooks in (1, 50, 51, 500, 501, 10_000)]
+    assert efforts[0] == efforts[1]
+    assert efforts[2] == efforts[3]
+    assert efforts[4] == efforts[5]
+    assert efforts[0].nodes > efforts[2].nodes > efforts[4].nodes
+
+
+def test_information_in_bits():
     """A step that splits two equal halves cleanly tells 1 bit; one that says nothing tells 0 (Shannon 1948)."""
-    even = HEAD.replace("60%", "50%").replace("40%", "50%")
-    library = read(SOUND.replace("{worn: 90%, otherwise: 10%}", "{worn: 100%, otherwise: 0%}"), even).library
-    model = reckoning_of(library.playbooks["x"], library.catalogue, library.settings)
-    assert information(model, model.reach[0], 0) == pytest.approx(1)
-    assert information(model, (1.0, 0.0, 0.0), 0) == pytest.approx(0)
-    assert information(model, (0.0, 0.0, 0.0), 0) == 0
+    clean = ((1.0, 0.0), (0.0, 1.0))
+    assert information((0.5, 0.5), clean) == pytest.approx(1)
+    assert information((2.0, 2.0), clean) == pytest.approx(1)
+    assert information((1.0, 0.0), clean) == pytest.approx(0)
+    assert information((0.0, 0.0), clean) == 0
+    assert information((0.5, 0.5), ((0.3, 0.3), (0.7, 0.7))) == pytest.approx(0)
     # 0.25 and 0.75: the entropy is 2 − 0.75 × log2(3).
-    assert information(model, (0.25, 0.75, 0.0), 0) == pytest.approx(2 - 0.75 * 1.584962500721156)
+    assert information((0.25, 0.75), clean) == pytest.approx(2 - 0.75 * 1.584962500721156)

@@ -12,6 +12,8 @@ from builder.reckon.paths import listed_paths
 
 SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 RATE = Fraction(90, 60)
+OWNER_HOUR, DANGER = Fraction(18), Fraction(20)
+DIAGNOSIS = 90 * RATE
 
 
 def triple(value):
@@ -20,6 +22,15 @@ def triple(value):
         return tuple(Fraction(value[key].split()[0]) for key in ("low", "likely", "high"))
     low, *high = (Fraction(figure) for figure in re.findall(r"[\d.]+", value))
     return (low, (low + high[0]) / 2, high[0]) if high else (low, low, low)
+
+
+WAYS = ("open", "close")
+
+
+def settles(ending, cause):
+    """Whether an ending puts a cause right."""
+    named = ending.get("settles", [])
+    return named == "all" or cause in named
 
 
 def scaled(value, factor):
@@ -127,7 +138,26 @@ class Naive:
             "tools": sorted(tools),
             "parts": parts,
             "hazards": self.hazards(works),
+            "spared": self.spared(works, jobs),
         }
+
+    def spared(self, works, jobs):
+        """What a path costs beside money: own hours, and the dangers that the owner meets."""
+        own = [work for work in works if work["who"] != "shop"]
+        times = [work["time"] for work in own]
+        times += [self.catalogue["access"][job][way] for job, who in jobs.items() if "owner" in who for way in WAYS]
+        signals = [self.catalogue["hazards"][hazard]["signal"] for hazard in self.hazards(own)]
+        return summed([triple(time) for time in times])["mean"] / 60 * OWNER_HOUR + DANGER * signals.count("danger")
+
+    def bills(self):
+        """What a professional takes for each cause."""
+        alone = {name: self.costs([ending])["shop_money"]["mean"] for name, ending in self.playbook["endings"].items()}
+        known = {}
+        for cause in self.playbook["causes"]:
+            right = [alone[name] for name, ending in self.playbook["endings"].items() if settles(ending, cause)]
+            known.update({cause: min(right)} if right else {})
+        dearest = max(known.values(), default=0)
+        return {cause: DIAGNOSIS + known.get(cause, dearest) for cause in self.shares}
 
     def hazards(self, works):
         named = {hazard for work in works for hazard in work["hazards"]}
@@ -141,14 +171,15 @@ class Naive:
             for cause in joint:
                 joint[cause] *= self.given(self.playbook["steps"][name], key, cause)
         chance = sum(joint.values())
-        settles = ending.get("settles", [])
-        right = sum(joint[cause] for cause in joint if settles == "all" or cause in settles)
+        right = sum(joint[cause] for cause in joint if settles(ending, cause))
+        bills = self.bills()
         return {
+            "finished": sum(joint[cause] * bills[cause] for cause in joint if not settles(ending, cause)),
             "chance": chance,
             "settled": right / chance if chance else None,
             "causes": {cause: share / chance for cause, share in joint.items()} if chance else None,
             "right": right,
-            "wrong": chance - right if settles else 0,
+            "wrong": chance - right if ending.get("settles") else 0,
         }
 
     def whole(self):
@@ -156,7 +187,7 @@ class Naive:
         works = [*self.playbook["steps"].values(), *self.playbook["endings"].values()]
         always = {"path_count": len(self.paths), "hazards": self.hazards(works)}
         if not self.shares:
-            keys = ("listed_chance", "expected", "settled", "wasted", "spend_within", "causes")
+            keys = ("listed_chance", "expected", "settled", "wasted", "spend_within", "causes", "in_the_end", "at_once")
             return {**always, **dict.fromkeys(keys)}
         figures = ("money", "shop_money", "minutes")
         return {
@@ -167,6 +198,8 @@ class Naive:
             "wasted": sum(p["wrong"] * p["money"]["mean"] for p in self.paths),
             "spend_within": {percent: self.within(Fraction(percent) / 100) for percent in ("50", "80", "95")},
             "causes": self.shares,
+            "in_the_end": sum(p["chance"] * (p["money"]["mean"] + p["spared"]) + p["finished"] for p in self.paths),
+            "at_once": sum(share * self.bills()[cause] for cause, share in self.shares.items()),
         }
 
     def within(self, chance):
@@ -191,7 +224,7 @@ def assert_same(ours, naive):
 def test_every_number_agrees_with_naive_reckoning(data, playbooks, total, catalogue):
     playbook = data.draw(playbooks())
     naive = Naive(playbook, catalogue)
-    ours = total(playbook, rate="90").as_json()
+    ours = total(playbook, rate="90", owner_hour=str(OWNER_HOUR), avoid_danger=str(DANGER)).as_json()
     listed = ours.pop("paths")
     assert (ours.pop("slug"), ours.pop("currency")) == ("x", "EUR")
     assert_same(ours, naive.whole())

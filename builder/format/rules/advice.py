@@ -22,6 +22,7 @@ ADVICE: Final = (
         "hums: {expect: It hums, chance: {nozzle: 98%, otherwise: 8%}, next: clear-nozzles}",
         HEARD,
         severity=WARNING,
+        beside=frozenset({"dear-order", "dear-playbook"}),
     ),
     rule(
         "result-never",
@@ -41,12 +42,22 @@ ADVICE: Final = (
         severity=WARNING,
     ),
     rule(
-        "dear-first",
-        "A dear or dangerous step does not come before a cheaper one that tells as much.",
+        "dear-order",
+        "No other order of the steps costs much less in the end.",
         "cost: 40",
         "cost: 0",
         ("steps", "look-at-blades"),
         file=OTHER_PATH,
         severity=WARNING,
+    ),
+    rule(
+        "dear-playbook",
+        "Following the playbook costs no more in the end than handing over at once.",
+        "cost: 400",
+        "cost: 0",
+        ("steps", "look-at-blades"),
+        file=OTHER_PATH,
+        severity=WARNING,
+        beside=frozenset({"dear-order"}),
     ),
 )

@@ -38,7 +38,7 @@ WAY: Final = (
     rule(
         "no-way-out",
         "An order that is worked out can stop: some ending hands over.",
-        "hand-over: {title: Have it renewed, settles: [contact], who: shop, time: 1 h}",
+        "hand-over: {title: Have it renewed, settles: [horn], who: shop, time: 1 h}",
         "hand-over: {title: Hand over to a professional, who: shop, time: 1 h}",
         ("endings",),
         file=BEST_PATH,

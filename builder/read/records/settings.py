@@ -2,6 +2,7 @@
 
 from typing import Annotated, Final
 
+from babel.numbers import get_currency_precision
 from pydantic import Field
 
 from builder.read import limits
@@ -67,6 +68,12 @@ class Settings(Record):
         "each hazard. It weighs orders, as `owner_hour` does, and is part of no price.",
         examples=[20],
     )
+    least_saving: Figure | None = Field(
+        None,
+        description="What another order must save at least, on average, for a warning of it; 5 in a currency of cents "
+        "if left out.",
+        examples=[10],
+    )
     professional: Professional = Field(
         default_factory=lambda: Professional.model_validate({}),
         description="What a professional needs who takes the car over.",
@@ -104,3 +111,10 @@ class Settings(Record):
     notice: Text | None = Field(
         None, description="A sentence at the foot of every page.", examples=["Invented car, invented figures."]
     )
+
+    @property
+    def worth_saving(self) -> float:
+        """What another order must save at least to be worth a word: 5, or 500 where the currency has no cents."""
+        if self.least_saving is not None:
+            return self.least_saving
+        return float(5 * 10 ** max(0, 2 - get_currency_precision(self.currency)))

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from math import fsum
 from typing import Any, Final, NamedTuple
 
-from builder.read.records import Catalogue, Playbook, Settings
+from builder.read.records import Catalogue, Playbook, Result, Settings
+from builder.reckon.order.chain import chain_of
 from builder.reckon.order.policy import Entry, as_json, cost_of_policy, policy_of
-from builder.reckon.order.problem import Problem, problem_of
+from builder.reckon.order.problem import Problem, Target, problem_of
 from builder.reckon.order.search import TOLERANCE, Action, Node, Search
-from builder.reckon.order.shape import Shape, Target, cost_of, written_shape
+from builder.reckon.order.shape import Shape, cost_of, written_shape
 from builder.reckon.order.shaping import best_shape, shape_of_policy
 
 
@@ -22,9 +23,6 @@ class Effort(NamedTuple):
 
 THOROUGH: Final = Effort(200_000, 20_000)
 """For one playbook that somebody asks about."""
-
-ARRANGING: Final = Effort(4_000, 6_000)
-"""For a playbook whose order is worked out whenever it is read; the same in every library."""
 
 FOLLOWED: Final = 20_000
 """At most so many beginnings of written paths are followed into the search."""
@@ -66,17 +64,22 @@ class Orders:
 def orders_of(playbook: Playbook, catalogue: Catalogue, settings: Settings, effort: Effort = THOROUGH) -> Orders | None:
     """The orders of a playbook that has passed the checks; ``None`` where it gives no shares or no chances.
 
-    A playbook whose order is worked out may be given as it was read or arranged.
+    A playbook whose order is worked out may be given as it was read, or arranged: then its shape is the one that it
+    was arranged in, which pages are built from.
     """
     problem = problem_of(playbook, catalogue, settings)
     if problem is None:
         return None
-    written = None if playbook.order == "best" else written_shape(playbook, problem)
+    stands = written_shape(playbook, problem)
+    written = None if playbook.order == "best" else stands
     search = Search(problem)
     search.solve(effort.nodes)
-    first = shape_of_policy(problem, policy_of(search, search.root))
-    starts = [first] if written is None else [written, first]
-    shape, shaped, _ = best_shape(problem, starts, effort.shapes)
+    if stands and playbook.order == "best":
+        shape, shaped = stands, cost_of(problem, stands)
+    else:
+        first = shape_of_policy(problem, policy_of(search, search.root))
+        starts = [start for start in (written, chain_of(problem), first) if start]
+        shape, shaped, _ = best_shape(problem, starts, effort.shapes)
     followed = [follow(search, one) for one in (written, shape) if one is not None]
     search.solve(effort.nodes)
     policy = policy_of(search, search.root)
@@ -151,23 +154,30 @@ def _then_best(search: Search, shape: Shape) -> float:
     return fsum(sums)
 
 
-def arranged(playbook: Playbook, catalogue: Catalogue, settings: Settings) -> Playbook:
+def arranged(playbook: Playbook, catalogue: Catalogue, settings: Settings, effort: Effort) -> Playbook:
     """A playbook with `order: best` as if its playbook-shaped order had been written; any other as it is."""
     if playbook.order != "best":
         return playbook
-    orders = orders_of(playbook, catalogue, settings, ARRANGING)
+    orders = orders_of(playbook, catalogue, settings, effort)
     if orders is None:
         raise ValueError(f"the playbook `{playbook.slug}` has no odds to work an order out from")
-    start, ways = orders.shape.as_json(orders.problem)
+    return in_shape(playbook, orders.problem, orders.shape)
+
+
+def in_shape(playbook: Playbook, problem: Problem, shape: Shape) -> Playbook:
+    """A playbook with the start and the ways of a shape."""
+    start, ways = shape.as_json(problem)
     steps = {
         name: step.model_copy(
-            update={
-                "results": {
-                    key: result.model_copy(update={"next": result.next.model_copy(update={"name": ways[name][key]})})
-                    for key, result in step.results.items()
-                }
-            }
+            update={"results": {key: _led(result, ways[name][key]) for key, result in step.results.items()}}
         )
         for name, step in playbook.steps.items()
     }
     return playbook.model_copy(update={"start": start, "steps": steps})
+
+
+def _led(result: Result, target: object) -> Result:
+    """A result that leads to a step or ending; one that hands over to another playbook stays as it is."""
+    if not isinstance(target, str):
+        return result
+    return result.model_copy(update={"next": result.next.model_copy(update={"name": target})})

@@ -7,8 +7,9 @@ bill where the fault is left. What is paid once on a path (a tool, an access job
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from math import fsum
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from builder.read.notation import UNLISTED, Amount
 from builder.read.records import DIAGNOSIS, Catalogue, Ending, Playbook, Settings, Step
@@ -27,6 +28,13 @@ class Fee(NamedTuple):
     shop_money: float = 0.0
 
 
+class Target(NamedTuple):
+    """Where a result leads: the number of a step or an ending, or of a hand-over to another playbook."""
+
+    kind: Literal["step", "ending", "handover"]
+    number: int
+
+
 @dataclass(frozen=True, slots=True)
 class Item:
     """A step or an ending: ``cost`` by itself, and the numbers of the fees that it needs as the owner's or a shop's.
@@ -43,7 +51,7 @@ class Item:
     money: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Problem:
     """``weights`` are the shares of the causes, ``bills`` what a professional takes for each of them.
 
@@ -65,6 +73,17 @@ class Problem:
     def repairs(self) -> list[int]:
         """Numbers of the endings that put something right."""
         return [e for e, row in enumerate(self.settles) if any(row)]
+
+    @cached_property
+    def users(self) -> tuple[tuple[frozenset[Target], frozenset[Target]], ...]:
+        """For each fee, the steps and endings that need it as the owner's, and those that need it as a shop's."""
+        items = [(Target("step", s), item) for s, item in enumerate(self.steps)]
+        items += [(Target("ending", e), item) for e, item in enumerate(self.endings)]
+
+        def of(field: str, number: int) -> frozenset[Target]:
+            return frozenset(place for place, item in items if number in getattr(item, field))
+
+        return tuple((of("own", number), of("shop", number)) for number in range(len(self.fees)))
 
     @property
     def at_once(self) -> float:

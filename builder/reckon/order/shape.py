@@ -8,17 +8,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import fsum
-from typing import Literal, NamedTuple
 
 from builder.read.records import Playbook
-from builder.reckon.order.problem import Item, Problem, numbered
-
-
-class Target(NamedTuple):
-    """Where a result leads: the number of a step or an ending, or of a hand-over to another playbook."""
-
-    kind: Literal["step", "ending", "handover"]
-    number: int
+from builder.reckon.order.problem import Item, Problem, Target, numbered
 
 
 @dataclass(frozen=True)
@@ -102,10 +94,24 @@ def cost_of(problem: Problem, shape: Shape) -> float:
     Raises:
         ValueError: its steps go round.
     """
+    return cost_from(problem, shape, Target("step", shape.start), problem.weights)
+
+
+def cost_from(
+    problem: Problem, shape: Shape, place: Target, weights: Sequence[float], own: int = 0, shop: int = 0
+) -> float:
+    """What a shape costs from a place on, times the share of cases that come there.
+
+    ``weights`` are those cases by cause; ``own`` and ``shop`` are the fees, as bit sets, that were met on the way:
+    the owner's are paid, a shop's are paid here, since the owner may still come to need them.
+
+    Raises:
+        ValueError: its steps go round.
+    """
     order = shape.order
     if order is None:
         raise ValueError("the steps go round")
-    steps, endings, left = _reached(problem, shape, order)
+    steps, endings, left = _reached(problem, shape, order, place, weights)
     causes = range(len(problem.causes))
     sums = [problem.steps[s].cost * fsum(steps[s]) for s in order]
     for e, row in endings.items():
@@ -113,65 +119,70 @@ def cost_of(problem: Problem, shape: Shape) -> float:
         settled = problem.settles[e]
         sums += [row[c] * problem.bills[c] for c in causes if row[c] and not settled[c]]
     sums += [weight * bill for weight, bill in zip(left, problem.bills, strict=True)]
-    for number, fee in enumerate(problem.fees):
-        own, shop = _users(problem, order, endings, number)
-        by_owner = _meets(problem, shape, order, own) if own else 0.0
-        by_any = _meets(problem, shape, order, own | shop) if shop else by_owner
+    whole = fsum(weights)
+    met = {*(Target("step", s) for s in order), *(Target("ending", e) for e in endings)}
+    for number, (fee, users) in enumerate(zip(problem.fees, problem.users, strict=True)):
+        if own >> number & 1:
+            continue
+        owners, shops = users[0] & met, users[1] & met
+        by_owner = _meets(problem, shape, order, place, weights, owners) if owners else 0.0
+        by_any = whole if shop >> number & 1 else by_owner
+        if shops and by_any < whole:
+            by_any = _meets(problem, shape, order, place, weights, owners | shops)
         sums += [fee.own * by_owner, fee.shop * (by_any - by_owner)]
     return fsum(sums)
 
 
-def _reached(problem: Problem, shape: Shape, order: Sequence[int]) -> tuple[Mapping[int, Row], Mapping[int, Row], Row]:
+def _reached(
+    problem: Problem, shape: Shape, order: Sequence[int], place: Target, weights: Sequence[float]
+) -> tuple[Mapping[int, Row], Mapping[int, Row], Row]:
     """By cause, the chance to come to each step, to each ending, and to leave for another playbook."""
     causes = range(len(problem.causes))
     steps: dict[int, Row] = {s: [0.0] * len(causes) for s in order}
-    steps[shape.start] = list(problem.weights)
     endings: dict[int, Row] = {}
     left = [0.0] * len(causes)
+
+    def row_of(target: Target) -> Row:
+        if target.kind == "step":
+            return steps[target.number]
+        return endings.setdefault(target.number, [0.0] * len(causes)) if target.kind == "ending" else left
+
+    row_of(place)[:] = weights
     for s in order:
         row = steps[s]
         for target, chances in zip(shape.ways[s], problem.chances[s], strict=True):
-            if target.kind == "step":
-                into = steps[target.number]
-            elif target.kind == "ending":
-                into = endings.setdefault(target.number, [0.0] * len(causes))
-            else:
-                into = left
+            into = row_of(target)
             for c in causes:
                 into[c] += row[c] * chances[c]
     return steps, endings, left
 
 
-def _users(
-    problem: Problem, order: Sequence[int], endings: Mapping[int, Row], number: int
-) -> tuple[frozenset[Target], frozenset[Target]]:
-    """The steps and endings on the way that need a fee as the owner's, and those that need it as a shop's."""
-
-    def of(items: Sequence[tuple[Target, Item]], field: str) -> frozenset[Target]:
-        return frozenset(place for place, item in items if number in getattr(item, field))
-
-    items = [(Target("step", s), problem.steps[s]) for s in order]
-    items += [(Target("ending", e), problem.endings[e]) for e in endings]
-    return of(items, "own"), of(items, "shop")
-
-
-def _meets(problem: Problem, shape: Shape, order: Sequence[int], users: frozenset[Target]) -> float:
-    """The chance that a path meets at least one of some steps and endings."""
+def _meets(
+    problem: Problem,
+    shape: Shape,
+    order: Sequence[int],
+    place: Target,
+    weights: Sequence[float],
+    users: frozenset[Target],
+) -> float:
+    """The chance that a path from a place on meets at least one of some steps and endings."""
     causes = range(len(problem.causes))
     ones, none = [1.0] * len(causes), [0.0] * len(causes)
-    rows: dict[int, Row] = {}
+    rows: dict[Target, Row] = {}
     for s in reversed(order):
-        if Target("step", s) in users:
-            rows[s] = ones
+        here = Target("step", s)
+        if here in users:
+            rows[here] = ones
             continue
         row = [0.0] * len(causes)
         for target, chances in zip(shape.ways[s], problem.chances[s], strict=True):
-            after = rows[target.number] if target.kind == "step" else ones if target in users else none
+            after = rows[target] if target.kind == "step" else ones if target in users else none
             if after is not none:
                 for c in causes:
                     row[c] += after[c] * chances[c]
-        rows[s] = row
-    return fsum(weight * met for weight, met in zip(problem.weights, rows[shape.start], strict=True))
+        rows[here] = row
+    met = rows[place] if place.kind == "step" else ones if place in users else none
+    return fsum(weight * chance for weight, chance in zip(weights, met, strict=True))
 
 
 def is_sound(problem: Problem, shape: Shape) -> bool:

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from builder.reckon.order.policy import Entry
-from builder.reckon.order.problem import Problem
-from builder.reckon.order.shape import Shape, Target, cost_of, is_sound
+from builder.reckon.order.problem import Problem, Target
+from builder.reckon.order.shape import Shape, cost_of, is_sound
 
 LESS: Final = 1e-9
 """How much less, as a share, a change must cost to count as one."""
@@ -68,10 +68,10 @@ class Shaping:
                 without = _closed_up(shape, step, through)
                 if without is None:
                     continue
-                yield _first(without, step)
+                yield from _first(without, step)
                 for other in without.order or ():
                     for result in range(len(without.ways[other])):
-                        yield _inserted(without, step, other, result)
+                        yield from _inserted(without, step, other, result)
 
 
 def led(shape: Shape, step: int, result: int, target: Target) -> Shape:
@@ -91,23 +91,31 @@ def _closed_up(shape: Shape, step: int, through: int) -> Shape | None:
     return replace(shape, start=start, ways=ways)
 
 
-def _first(shape: Shape, step: int) -> Shape:
-    """The shape that begins with a step; results of it that led to a step lead to what was the first."""
+def _first(shape: Shape, step: int) -> Iterator[Shape]:
+    """The shapes that begin with a step; results of it that led to a step, and one more, lead to what was the first."""
     first = Target("step", shape.start)
-    way = tuple(target if target.kind == "ending" else first for target in shape.ways[step])
-    if first not in way:
-        way = (*way[:-1], first)
-    return replace(shape, start=step, ways=(*shape.ways[:step], way, *shape.ways[step + 1 :]))
+    for way in _onwards(shape.ways[step], first):
+        if first in way:
+            yield replace(shape, start=step, ways=(*shape.ways[:step], way, *shape.ways[step + 1 :]))
 
 
-def _inserted(shape: Shape, step: int, other: int, result: int) -> Shape:
-    """The shape in which a step stands between a result of another and where that led."""
+def _inserted(shape: Shape, step: int, other: int, result: int) -> Iterator[Shape]:
+    """The shapes in which a step stands between a result of another and where that led."""
     after = shape.ways[other][result]
-    way = tuple(target if target.kind != "step" else after for target in shape.ways[step])
-    ways = list(shape.ways)
-    ways[step] = way
-    ways[other] = (*ways[other][:result], Target("step", step), *ways[other][result + 1 :])
-    return replace(shape, ways=tuple(ways))
+    for way in _onwards(shape.ways[step], after):
+        ways = list(shape.ways)
+        ways[step] = way
+        ways[other] = (*ways[other][:result], Target("step", step), *ways[other][result + 1 :])
+        yield replace(shape, ways=tuple(ways))
+
+
+def _onwards(way: tuple[Target, ...], after: Target) -> Iterator[tuple[Target, ...]]:
+    """The ways of a step before another place: what led to steps leads there, and at most one result more."""
+    plain = tuple(target if target.kind != "step" else after for target in way)
+    yield plain
+    for result, target in enumerate(plain):
+        if target != after and target.kind != "handover":
+            yield (*plain[:result], after, *plain[result + 1 :])
 
 
 def shape_of_policy(problem: Problem, entries: Sequence[Entry]) -> Shape:
@@ -178,7 +186,7 @@ def _with(shaping: Shaping, shape: Shape, target: Target) -> Iterator[tuple[floa
             if now.kind == "handover":
                 continue
             if target.kind == "step":
-                other = _inserted(shape, target.number, step, result)
+                other = next(_inserted(shape, target.number, step, result))
                 other = replace(other, ways=_all_to(other.ways, target.number, now))
             else:
                 other = led(shape, step, result, target)

@@ -55,7 +55,7 @@ from builder.read.records import (
     Tool,
 )
 from builder.read.source import Source
-from builder.reckon.advice import ADVICE
+from builder.reckon.advice import appraise
 from builder.reckon.totals import totals_of
 
 RECORDS: Final = (
@@ -163,7 +163,7 @@ def write(root: Path, files: dict[str, str]) -> None:
 @pytest.mark.parametrize("site_url", [None, "https://example.org/a"])
 def test_draft_that_is_shown_waits_to_be_filled_in_and_has_no_error(tmp_path: Path, site_url: str | None) -> None:
     write(tmp_path, {**worked.LIBRARY, "starting/draft.yaml": draft_text(DRAFT, "multimeter", site_url)})
-    found = read_library(tmp_path, "library", ADVICE).findings
+    found = read_library(tmp_path, "library", appraise).findings
     assert {(one.rule, one.severity) for one in found} == {("draft-text", "warning")}
 
 
@@ -171,7 +171,7 @@ def test_command_that_is_shown_drafts_what_is_shown(tmp_path: Path) -> None:
     # The finished playbook has the address, the area and the title of the draft.
     assert (DRAFT.slug, DRAFT.area) == (worked.SLUG, worked.AREA)
     write(tmp_path, worked.LIBRARY)
-    read = read_library(tmp_path, "library", ADVICE)
+    read = read_library(tmp_path, "library", appraise)
     library, findings = read.library, read.findings
     assert findings == ()
     assert library is not None

@@ -7,7 +7,7 @@ import pytest
 
 from builder.read.findings import Finding
 from builder.read.library import read_library
-from builder.reckon.advice import ADVICE
+from builder.reckon.advice import appraise
 
 Found = Callable[..., list[Finding]]
 FINDINGS_OF = Callable[..., list[Finding]]
@@ -21,7 +21,7 @@ def advised(make_library: Callable[..., Path], playbook: Callable[..., str]) -> 
     """Rules and lines of the findings of the library with pieces of its playbook replaced, advice included."""
 
     def advised(*pieces: str) -> list[tuple[str, int]]:
-        read = read_library(make_library({"cabin/fan.yaml": playbook(*pieces)}), "library", ADVICE)
+        read = read_library(make_library({"cabin/fan.yaml": playbook(*pieces)}), "library", appraise)
         return [(one.rule, one.line) for one in read.findings]
 
     return advised

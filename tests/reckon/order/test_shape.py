@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.reckon.order.policy import policy_of
-from builder.reckon.order.problem import Problem
+from builder.reckon.order.problem import Problem, Target
 from builder.reckon.order.search import Search
-from builder.reckon.order.shape import Shape, Target, cost_of, is_sound
+from builder.reckon.order.shape import Shape, cost_of, is_sound
 from builder.reckon.order.shaping import best_shape, shape_of_policy
 
 
