@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from builder.read.library import read_library
-from builder.reckon.advice import ADVICE
+from builder.reckon.advice import appraise
 from builder.reckon.totals import totals_of
 
 OpenPage = Callable[..., Page]
@@ -95,7 +95,7 @@ def test_from_a_symptom_to_a_file_that_check_and_build_take(
     (library / path).write_text(text, encoding="utf-8")
     checked = run_builder("check", "--strict", "--library", library)
     assert checked.returncode == 0, checked.stderr + text
-    read = read_library(library, advice=ADVICE).library
+    read = read_library(library, appraise=appraise).library
     assert read is not None
     book = read.playbooks["horn-is-silent-nothing-at-all"]
     assert [cause.name for cause in book.causes.values()] == ["Blown fuse", "Dead horn"]
