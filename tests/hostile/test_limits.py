@@ -16,7 +16,7 @@ from builder.read.library import LibraryRead, read_library
 from builder.read.limits import LIMITS, Limit
 from builder.read.records import Catalogue
 from builder.read.records import Playbook as Record
-from builder.reckon.advice import ADVICE
+from builder.reckon.advice import appraise
 from tests.hostile.large import Playbook, chances, row
 
 ROOT: Final = Path(__file__).resolve().parents[2]
@@ -125,7 +125,7 @@ def read(tmp_path: Path, write_library: Write) -> Callable[[Playbook], LibraryRe
         root = write_library(tmp_path, {"area/horn": book}, {**BASE, "areas": {"area": "Area"}}, {"tools": tools})
         for number in range(limits.FILES.most + 1):
             (root / "area" / f"n{number}.txt").write_text("x")
-        return read_library(root, advice=ADVICE)
+        return read_library(root, appraise=appraise)
 
     return read
 
@@ -259,7 +259,7 @@ def rare(steps: int) -> Playbook:
 def test_what_is_within_the_limits_is_built(what: str, tmp_path: Path, write_library: Write) -> None:
     """Silence of `check` about errors means that `build` succeeds, in bounded time and memory."""
     root = write_library(tmp_path / "library", {"area/horn": LARGE[what](0), "area/other": row()})
-    read = read_library(root, advice=ADVICE)
+    read = read_library(root, appraise=appraise)
     assert read.sound, read.findings
     out = tmp_path / "site"
     command = [sys.executable, "-m", "builder", "build", "--library", root, "--out", out, "--workers", "1"]
