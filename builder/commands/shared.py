@@ -13,7 +13,7 @@ from builder.read.library import read_library
 from builder.read.records import Library, Playbook
 from builder.reckon.advice import arrange
 from builder.refusals import LIBRARY_HAS_ERRORS
-from builder.report.text import as_text, printable, summary
+from builder.report.text import as_text, inert, summary
 from builder.streams import console, echo
 
 
@@ -26,7 +26,7 @@ def show(findings: Iterable[Finding]) -> None:
 
 def tell(note: str) -> None:
     """Say what whoever waits should know, beside results and findings."""
-    echo(printable(note), err=True)
+    echo(inert(note), err=True)
 
 
 @contextmanager

@@ -30,7 +30,7 @@ Write = Callable[[Sequence[Finding], Path], str]
 def as_json(findings: Sequence[Finding], root: Path) -> str:
     """A list of findings as they are, places as in the text report; pure ASCII, so that it is safe to show anywhere."""
     listed = [{**asdict(finding), "text": finding.text[:LONGEST_LINE]} for finding in findings]
-    return json.dumps(listed, indent=2) + "\n"
+    return _inert(json.dumps(listed, indent=2)) + "\n"
 
 
 def as_sarif(findings: Sequence[Finding], root: Path) -> str:
@@ -45,7 +45,7 @@ def as_sarif(findings: Sequence[Finding], root: Path) -> str:
         "columnKind": "unicodeCodePoints",
         "results": [_result(finding, numbers[finding.rule], root) for finding in findings],
     }
-    return json.dumps({"version": "2.1.0", "$schema": SARIF_SCHEMA, "runs": [run]}, indent=2) + "\n"
+    return _inert(json.dumps({"version": "2.1.0", "$schema": SARIF_SCHEMA, "runs": [run]}, indent=2)) + "\n"
 
 
 def as_annotations(findings: Sequence[Finding], root: Path) -> str:
@@ -54,6 +54,11 @@ def as_annotations(findings: Sequence[Finding], root: Path) -> str:
 
 
 FORMATS: Final[Mapping[str, Write]] = {"json": as_json, "sarif": as_sarif, "github": as_annotations}
+
+
+def _inert(text: str) -> str:
+    """JSON in which no text of a stranger is a command to the runner that prints it: ``##`` stands in strings alone."""
+    return text.replace("##", "#\\u0023")
 
 
 def _address(finding: Finding, root: Path) -> str:

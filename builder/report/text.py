@@ -3,6 +3,7 @@
 The first line has the form of the GNU Coding Standards, Formatting Error Messages, which editors parse.
 """
 
+import re
 from collections.abc import Iterable
 from typing import Final
 
@@ -18,11 +19,14 @@ MARK: Final = "»"
 """Stands in the line before the place of a finding."""
 
 
+STEERING: Final = re.compile(r"##(?=\w*\[)|^\s*::")
+
+
 def as_text(finding: Finding) -> Text:
     """One finding on one to three lines; styles show only where the terminal has colours."""
     colour = "red" if finding.severity == ERROR else "yellow"
     text = Text()
-    text.append(f"{printable(finding.file)}:{finding.line}:{finding.column}: ", "bold")
+    text.append(f"{inert(finding.file)}:{finding.line}:{finding.column}: ", "bold")
     text.append(finding.severity, f"bold {colour}")
     text.append(f": {_short(finding.message)} ")
     text.append(f"[{finding.rule}]\n", "dim")
@@ -48,19 +52,27 @@ def advice_of(finding: Finding) -> tuple[str, str]:
 def _excerpt(line: str, column: int) -> tuple[str, str]:
     """A piece of the line around a column (from 0): what stands before it, and what begins there."""
     indent = len(line) - len(line.lstrip())
-    line, column = printable(line.rstrip()), min(column, len(line))
+    line, column = inert(line.rstrip()), min(column, len(line))
     start = max(min(indent, column), min(column - WIDTH // 2, len(line) - WIDTH))
     return line[start:column], line[column : start + WIDTH]
 
 
 def _short(text: str) -> str:
     """A sentence as a line that can be read: what it cites may be a whole file."""
-    return printable(short(text))
+    return inert(short(text))
 
 
 def printable(text: str) -> str:
     """Text of strangers without characters that would steer a terminal."""
     return "".join(char if char.isprintable() else " " for char in text)
+
+
+def inert(text: str) -> str:
+    """Printable text that is no command to what runs a workflow; as many characters as before.
+
+    Runners take ``##[…]`` and ``##name[…]`` anywhere in a line for a command, ``::…`` at its beginning (from memory).
+    """
+    return STEERING.sub(lambda found: found[0][:-1] + " ", printable(text))
 
 
 def summary(findings: Iterable[Finding]) -> str:
