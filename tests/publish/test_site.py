@@ -47,6 +47,28 @@ def test_every_page_is_valid_html_and_every_kind_is_there(demo_pages: Pages) -> 
     assert {"index.html", "safety.html", "causes.html", "codes.html", "catalogue.html", "404.html"} <= set(demo_pages)
 
 
+REFERENCES: Final = (
+    "for",
+    "aria-labelledby",
+    "aria-describedby",
+    "aria-controls",
+    "aria-owns",
+    "headers",
+    "list",
+    "form",
+)
+
+
+def test_every_reference_to_an_id_leads_to_one_on_its_page(demo_pages: Pages) -> None:
+    """HTML Standard 2.6.5 and WAI-ARIA 1.2, value type ID reference; links within a page as well."""
+    for page, root in demo_pages.items():
+        ids = {element.get("id") for element in root.iter()}
+        for element in root.iter():
+            named = [name for key in REFERENCES for name in element.get(key, "").split()]
+            named += [link[1:] for link in [element.get("href", "")] if link.startswith("#") and len(link) > 1]
+            assert set(named) <= ids, (page, set(named) - ids)
+
+
 def test_ids_are_unique_on_every_page(demo_pages: Pages) -> None:
     for page, root in demo_pages.items():
         ids = [element.get("id") for element in root.iter() if element.get("id")]
