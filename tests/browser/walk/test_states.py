@@ -181,7 +181,7 @@ def test_text_of_twice_the_size_does_not_stick_out(own_context, base, hand):
 
 
 def test_the_meter_stays_in_view_and_small(walk, base):
-    hand = walk("headlamp-flickers", base)
+    hand = walk("headlamp-flickers", base).acknowledge()
     hand.page.set_viewport_size({"width": 360, "height": 740})
     hand.page.evaluate("scrollTo({ top: 400, behavior: 'instant' })")
     box = hand.page.locator("#meter").bounding_box()
