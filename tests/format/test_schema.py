@@ -115,7 +115,8 @@ def test_a_step_needs_no_words_of_its_own_where_a_common_check_has_them() -> Non
 def test_takes_every_playbook_of_the_demo_library(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     assert list(VALIDATOR.iter_errors(typed(text))) == []
-    assert list(VALIDATOR.iter_errors(yaml.safe_load(text))) == []
+    if " on:" not in text:  # which is true to YAML 1.1
+        assert list(VALIDATOR.iter_errors(yaml.safe_load(text))) == []
 
 
 @pytest.mark.parametrize("path", [ROOT / "playbooks/library.yaml", *CATALOGUE], ids=lambda path: path.stem)

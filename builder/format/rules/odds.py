@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from builder.format.rules.rule import FUSE, FUSE_SEEN, rule
+from builder.format.rules.rule import FUSE_SEEN, rule
 from builder.read.findings import WARNING
 
 ODDS: Final = (
@@ -85,7 +85,7 @@ ODDS: Final = (
         time: 12 h
         accept: {long-work: The whole dash comes out.}
         """,
-        FUSE,
+        ("endings", "new-pump"),
         severity=WARNING,
     ),
     rule(

@@ -156,7 +156,9 @@ def _quantities_in(items: list[Any]) -> dict[str, str]:
     many: dict[str, str] = {}
     said = False
     for item in items:
-        pairs = item.items() if isinstance(item, Mapping) else [meant.counted(str(item))]
+        named = isinstance(item, str) and IDENTIFIER.match(item)
+        counted = (item, "") if named else meant.counted(str(item))
+        pairs = item.items() if isinstance(item, Mapping) else [counted]
         for name, count in pairs:
             number = meant.quantity(str(count)) if count else "1"
             if not as_name(name) or not number:

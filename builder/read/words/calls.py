@@ -108,7 +108,7 @@ def _finder(name: str, read: tuple[str, ...], own: Own = ()) -> Finder:
     own_classes, own_phrases = _own(own, [read_language(each).own for each in read])
     small = {name: language.words(words) for name, words in language.small.items()}
     classes = {name: language.words(words) for name, words in language.classes.items()}
-    literal = {word: language.words(word) for word in named}
+    literal = {word: language.words(word) for word in sorted(named)}
     ordinary = {word for each in read for word in read_language(each).words(read_language(each).ordinary)}
     lexicon = Lexicon({**classes, **own_classes}, {**small, **literal}, ordinary, joined=language.joined)
 

@@ -40,7 +40,7 @@ class Lexicon:
 
     def __init__(self, classes: Classes, small: Classes, ordinary: set[str], *, joined: bool = True) -> None:
         self._ordinary, self._joined_up = ordinary, joined
-        both = [(name, word) for kind in (small, classes) for name, words in kind.items() for word in words]
+        both = [(name, word) for kind in (small, classes) for name, words in kind.items() for word in sorted(words)]
         self._whole = _by_word((name, word.strip("*")) for name, word in both)
         self._heads = _by_word((name, word[:-1]) for name, word in both if word[-1] == "*" != word[0])
         self._tails = _by_word((name, word[1:]) for name, word in both if word[0] == "*" != word[-1])
