@@ -93,7 +93,7 @@ def _write(library: Library, playbook: Playbook, found: Orders, file: Path) -> N
         new = rewritten(text, *best.shape.as_json(best.problem))
     except RewriteError as error:
         raise click.UsageError(f"{file}: {error}") from error
-    write_over(file, new)
+    write_over(file.resolve(), new)
     money = figures_of(library.settings).money(saved)
     echo(f"{file}: `start` and `next` are written anew; that saves {money} on average in the end", err=True)
 
@@ -110,7 +110,7 @@ def _improved(library: Library, playbook: Playbook, found: Orders) -> Orders:
 
 
 def _file(library_dir: Path, playbook: Playbook) -> Path:
-    return (library_dir / playbook.path).resolve()
+    return library_dir / playbook.path
 
 
 def _text(file: Path) -> str:

@@ -7,7 +7,7 @@ from typing import Final
 from builder.read.findings import WARNING, Finding
 from builder.read.reading import Appraisal, Reading
 from builder.reckon.order.changes import changes, in_words
-from builder.reckon.order.orders import Effort, Orders, arranged, orders_of
+from builder.reckon.order.orders import Effort, NoOrderError, Orders, arranged, orders_of
 from builder.reckon.order.shape import written_shape
 from builder.reckon.reckoning import Reckoning, reckoning_of
 from builder.reckon.standing import standings
@@ -30,7 +30,10 @@ Advisor = Callable[[Reading, Reckoning], Iterator[Finding]]
 def appraise(reading: Reading) -> Appraisal:
     """The warnings of this room for one playbook, and its orders, as :class:`Orders`; none without odds."""
     effort = effort_for(len(reading.slugs))
-    playbook = arranged(reading.playbook, reading.catalogue, reading.settings, effort)
+    try:
+        playbook = arranged(reading.playbook, reading.catalogue, reading.settings, effort)
+    except NoOrderError as error:
+        return Appraisal(reading.playbook, (no_order(reading, error),))
     reading = replace(reading, playbook=playbook)
     reckoning = reckoning_of(playbook, reading.catalogue, reading.settings)
     found = list(cause_unsettled(reading))
@@ -46,8 +49,17 @@ def appraise(reading: Reading) -> Appraisal:
 
 def arrange(reading: Reading) -> Appraisal:
     """A playbook whose order is to be worked out, with that order; any other as it is. Nothing is warned of."""
-    effort = effort_for(len(reading.slugs))
-    return Appraisal(arranged(reading.playbook, reading.catalogue, reading.settings, effort))
+    try:
+        effort = effort_for(len(reading.slugs))
+        return Appraisal(arranged(reading.playbook, reading.catalogue, reading.settings, effort))
+    except NoOrderError as error:
+        return Appraisal(reading.playbook, (no_order(reading, error),))
+
+
+def no_order(reading: Reading, error: NoOrderError) -> Finding:
+    """An order that is to be worked out, and cannot be."""
+    hint = "give every cause a share and every result a chance, loosen `after`, or write `start` and every `next`"
+    return reading.finding(("order",), "no-order", str(error), hint)
 
 
 def effort_for(playbooks: int) -> Effort:

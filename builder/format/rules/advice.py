@@ -3,7 +3,7 @@
 from typing import Final
 
 from builder.format.rules.rule import HEARD, rule
-from builder.format.worked import OTHER_PATH
+from builder.format.worked import BEST_PATH, OTHER_PATH
 from builder.read.findings import WARNING
 
 ADVICE: Final = (
@@ -59,5 +59,12 @@ ADVICE: Final = (
         file=OTHER_PATH,
         severity=WARNING,
         beside=frozenset({"dear-order"}),
+    ),
+    rule(
+        "no-order",
+        "An order that is worked out needs shares and chances, and a place for every step and ending.",
+        "causes: {fuse: {name: Blown fuse}, horn: {name: Dead horn}}",
+        "causes: {fuse: {name: Blown fuse, share: 30%}, horn: {name: Dead horn, share: 65%}}",
+        file=BEST_PATH,
     ),
 )

@@ -154,13 +154,23 @@ def _then_best(search: Search, shape: Shape) -> float:
     return fsum(sums)
 
 
+class NoOrderError(ValueError):
+    """The order of a playbook cannot be worked out."""
+
+
 def arranged(playbook: Playbook, catalogue: Catalogue, settings: Settings, effort: Effort) -> Playbook:
-    """A playbook with `order: best` as if its playbook-shaped order had been written; any other as it is."""
+    """A playbook with `order: best` as if its playbook-shaped order had been written; any other as it is.
+
+    Raises:
+        NoOrderError: there is none.
+    """
     if playbook.order != "best":
         return playbook
     orders = orders_of(playbook, catalogue, settings, effort)
     if orders is None:
-        raise ValueError(f"the playbook `{playbook.slug}` has no odds to work an order out from")
+        raise NoOrderError("there are no shares, or no chances, to work an order out from")
+    if orders.playbook_shaped == float("inf"):
+        raise NoOrderError("no order was found in which every step and ending is reached after what it needs")
     return in_shape(playbook, orders.problem, orders.shape)
 
 

@@ -190,7 +190,16 @@ def is_sound(problem: Problem, shape: Shape) -> bool:
     order = shape.order
     if order is None or len(order) < len(problem.steps) or len(shape.endings) < len(problem.endings):
         return False
-    return all(_comes_after(shape, order, place, item) for place, item in _needy(problem))
+    return is_in_turn(problem, shape)
+
+
+def is_in_turn(problem: Problem, shape: Shape) -> bool:
+    """Whether nothing goes round, and all that is reached comes after what it needs."""
+    order = shape.order
+    if order is None:
+        return False
+    reached = {*(Target("step", s) for s in order), *(Target("ending", e) for e in shape.endings)}
+    return all(_comes_after(shape, order, place, item) for place, item in _needy(problem) if place in reached)
 
 
 def _needy(problem: Problem) -> Iterator[tuple[Target, Item]]:

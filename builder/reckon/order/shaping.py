@@ -11,7 +11,7 @@ from typing import Final
 
 from builder.reckon.order.policy import Entry
 from builder.reckon.order.problem import Problem, Target
-from builder.reckon.order.shape import Shape, cost_of, is_sound
+from builder.reckon.order.shape import Shape, cost_of, is_in_turn, is_sound
 
 LESS: Final = 1e-9
 """How much less, as a share, a change must cost to count as one."""
@@ -164,19 +164,29 @@ def _hand_over(problem: Problem) -> Target:
     return Target("ending", cheapest)
 
 
+def bare(problem: Problem) -> Shape:
+    """One step that needs no other, after which a professional takes over; something to complete."""
+    first = next((s for s, item in enumerate(problem.steps) if not item.after), 0)
+    return Shape(first, tuple(tuple(_hand_over(problem) for _ in results) for results in problem.results))
+
+
 def completed(shaping: Shaping, shape: Shape) -> Shape:
-    """The shape with every step and ending reached, each put where that costs least."""
+    """The shape with every step and ending reached, each put where that costs least and after what it needs.
+
+    As far as that can be done: where one has no place, it stays unreached.
+    """
     problem = shaping.problem
     while True:
         order = shape.order or ()
         missing = [Target("step", s) for s in range(len(problem.steps)) if s not in order]
         missing += [Target("ending", e) for e in range(len(problem.endings)) if e not in shape.endings]
-        if not missing:
+        for target in missing:
+            best = min(_with(shaping, shape, target), key=lambda one: one[0], default=None)
+            if best is not None:
+                shape = best[1]
+                break
+        else:
             return shape
-        best = min(_with(shaping, shape, missing[0]), key=lambda one: one[0], default=None)
-        if best is None:
-            return shape
-        shape = best[1]
 
 
 def _with(shaping: Shaping, shape: Shape, target: Target) -> Iterator[tuple[float, Shape]]:
@@ -192,7 +202,7 @@ def _with(shaping: Shaping, shape: Shape, target: Target) -> Iterator[tuple[floa
                 other = led(shape, step, result, target)
                 if _loses(shape, other):
                     continue
-            if other.order is not None:
+            if is_in_turn(shaping.problem, other):
                 shaping.effort += 1
                 yield cost_of(shaping.problem, other), other
 
@@ -211,14 +221,19 @@ def _loses(before: Shape, after: Shape) -> bool:
 def best_shape(problem: Problem, starts: Sequence[Shape], most: int) -> tuple[Shape, float, int]:
     """The best shape that is found from some to start with, what it costs, and how many were tried.
 
-    A start that is sound is never left for one that costs more.
+    A start that is sound is never left for one that costs more. The cost is infinite where no sound shape was found.
     """
     shaping = Shaping(problem, 0)
+    begun = [start if is_in_turn(problem, start) else None for start in starts]
+    kept = [start for start in begun if start] or [bare(problem)]
     found: list[tuple[float, int, Shape]] = []
-    for number, start in enumerate(starts):
-        shaping.most = shaping.effort + most // len(starts)
+    for number, start in enumerate(kept):
+        shaping.most = shaping.effort + most // len(kept)
         shape = completed(shaping, start)
-        shape = shaping.improved(shape)
+        if shaping.cost(shape) < float("inf"):
+            shape = shaping.improved(shape)
         found.append((shaping.cost(shape), number, shape))
+    if min(cost for cost, _, _ in found) == float("inf") and kept != [bare(problem)]:
+        return best_shape(problem, [], most)
     cost, _, shape = min(found, key=lambda one: one[:2])
     return shape, cost, shaping.effort
