@@ -6,28 +6,40 @@ more results). Predefined process: a hand-over to another playbook.
 
 import textwrap
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import graphviz
 
 from builder.draw.figures import Figures, keep_units
+from builder.draw.marks import marks
 from builder.read.hazards import SIGNALS
+from builder.read.notation import Amount
 from builder.read.records import Catalogue, Step
 from builder.reckon.amounts import add_up
 from builder.reckon.bill import path_bill
 from builder.reckon.reckoning import Reckoning
 from builder.reckon.standing import result_chances
 
-BOX_WIDTH: Final = 24
+BOX_WIDTH: Final = 26
 ARROW_WIDTH: Final = 20
 ARROW_LINES: Final = 3
 THIN: Final = 1.0
 THICK: Final = 6.0
 """Widths of arrows that are never and always walked, in points."""
 
+NOTHING: Final = Amount(0, 0, 0)
+
 GAP: Final = "\u00a0"
-"""Keeps the text at an arrow away from it."""
+"""Makes room in a box for its first line, which is set larger and bold; the layout program does not know that."""
+
+WORDS_AT_ARROWS: Final = {
+    "shape": "plaintext",
+    "margin": "0.1,0.03",
+    "width": "0.2",
+    "height": "0.2",
+    "class": "result",
+}
 
 FONT: Final = "Helvetica,Arial,Arimo,sans-serif"
 
@@ -50,6 +62,7 @@ def flowchart(
     """
     graph = reckoning.graph
     often = result_chances(reckoning) if reckoning.odds else None
+    mark = marks(graph)
     dot = graphviz.Digraph("flow")
     dot.attr("graph", rankdir="TB", nodesep="0.35", ranksep="0.3", bgcolor="transparent", fontname=FONT)
     dot.attr("node", fontname=FONT, fontsize="12", margin="0.14,0.08", height="0.3")
@@ -68,7 +81,7 @@ def flowchart(
             }
             dot.node(f"n{i}", _label(lines), id=f"flow-to-{node.name}", **style)
         else:
-            _draw_work(dot, reckoning, catalogue, figures, words, i, often)
+            _draw_work(dot, reckoning, catalogue, figures, words, i, mark[i], often)
     return dot
 
 
@@ -79,16 +92,20 @@ def _draw_work(
     figures: Figures,
     words: Words,
     i: int,
+    mark: str,
     often: Sequence[Sequence[float]] | None,
 ) -> None:
+    """A step or an ending: its mark, title, and what it costs by itself, without tools that others may need as well."""
     node = reckoning.graph.nodes[i]
     work = node.work
     if work is None:
         return
     signal = strongest(reckoning.bill.items[i].hazards, catalogue)
-    lines = [words.signals[signal]] if signal else []
+    first = f"{mark} · {words.signals[signal]}" if signal else mark
+    room = GAP * (len(first) // 3 + 1)
+    lines = [f"{room}{first}{room}"]
     lines += _wrap(work.title, BOX_WIDTH)
-    bill = path_bill(reckoning.bill, [i])
+    bill = path_bill(replace(reckoning.bill, tools=dict.fromkeys(reckoning.bill.tools, NOTHING)), [i])
     lines.append(f"{figures.money(add_up(bill.money).likely)} · {figures.minutes(add_up(bill.minutes).likely)}")
     is_step = isinstance(work, Step)
     classes = ["process" if is_step else "terminator ending"] + ([f"signal {signal}"] if signal else [])
@@ -119,14 +136,12 @@ def _arrows(dot: graphviz.Digraph, reckoning: Reckoning, i: int, often: Sequence
         expect = _wrap(work.results[edge.result].expect, ARROW_WIDTH)
         if len(expect) > ARROW_LINES:
             expect = [*expect[: ARROW_LINES - 1], expect[ARROW_LINES - 1] + " …"]
-        width = THIN + (THICK - THIN) * often[i][e] if often else THIN
-        dot.edge(
-            tail,
-            f"n{edge.target}",
-            _label([f"{GAP}{line}{GAP}" for line in expect]),
-            penwidth=f"{width:.1f}",
-            **{"class": "arrow result"},
-        )
+        width = f"{THIN + (THICK - THIN) * often[i][e] if often else THIN:.1f}"
+        # The words are a node of their own, so that no line, not even their own, is laid across them.
+        words = f"r{i}-{e}"
+        dot.node(words, _label(expect), fontsize="11", **WORDS_AT_ARROWS)
+        dot.edge(tail, words, arrowhead="none", penwidth=width, **{"class": "arrow"})
+        dot.edge(words, f"n{edge.target}", penwidth=width, **{"class": "arrow"})
 
 
 def strongest(hazards: frozenset[str], catalogue: Catalogue) -> str | None:

@@ -67,3 +67,17 @@ class Written:
     pages: Sequence[str]
     files: frozenset[str]
     needs: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """What a site weighs without its zip file: pages, bytes of all files, and bytes of the largest page."""
+
+    pages: int
+    size: int
+    largest: int
+
+    def per(self, playbooks: int) -> str:
+        """In words, for each of so many playbooks."""
+        kib, pages = self.size / max(playbooks, 1) / 1024, self.pages / max(playbooks, 1)
+        return f"{kib:.0f} KiB and {pages:.1f} pages a playbook, the largest page {self.largest / 1024:.0f} KiB"

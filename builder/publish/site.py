@@ -6,20 +6,20 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from builder.draw.charts import spending_chart
 from builder.draw.flowchart import Words, flowchart
 from builder.draw.layout import lay_out
 from builder.draw.svg import alone, inline, note_svg, page_svg
 from builder.format.schema import schema_text
-from builder.publish.build import Build, Written
+from builder.publish.build import Build, Weight, Written
 from builder.publish.data.formdata import write_form_data
 from builder.publish.data.jobschema import job_schema_text, made_modules
 from builder.publish.data.model import data_file, model_of
 from builder.publish.data.origin import origin_file
 from builder.publish.data.search import write_search
-from builder.publish.guard import require_sheet_panels, require_walk_panels, require_work_panels
+from builder.publish.guard import require_walk_panels, require_work_panels
 from builder.publish.hosting.archive import Archive, Sealing, seal, sealed
 from builder.publish.hosting.feed import FEED, feed_of
 from builder.publish.hosting.headers import HEADERS_FILE, headers_text
@@ -34,12 +34,12 @@ from builder.publish.pages.index import index_of
 from builder.publish.pages.lists import write_home, write_lists, write_moved
 from builder.publish.pages.pages import Rendered
 from builder.publish.pages.scripts import scripts_of
+from builder.publish.pages.sheets import path_sheets, whole_sheet
 from builder.publish.pages.theme import BUILT_IN, Theme, fingerprinted, naming_theme_faults, read_assets
-from builder.publish.pages.views import PathView, PlaybookView, playbook_view
+from builder.publish.pages.views import PlaybookView, playbook_view
 from builder.publish.pages.words import in_language, words_of
 from builder.read import limits
 from builder.read.extent import places_of
-from builder.read.hazards import BANNER
 from builder.read.history import NO_HISTORY, History
 from builder.read.own import file_bytes
 from builder.read.records import Library
@@ -61,8 +61,8 @@ def write_site(
     theme: Theme = BUILT_IN,
     advance: Callable[[], None] = lambda: None,
     archive: bool = True,
-) -> int:
-    """Write every page of a library that has no errors to a folder, and give the number of pages.
+) -> Weight:
+    """Write every page of a library that has no errors to a folder, and give what they weigh.
 
     ``advance`` is called for every playbook that is done; ``archive`` says whether the site is also wanted as one file.
 
@@ -100,7 +100,8 @@ def write_site(
     published = site_files(folder)
     build.write(UPLOADS_FILE, uploads_text(published))
     build.write(HEADERS_FILE, headers_text())
-    return len(pages) + moved + 1
+    sizes = {name: (folder / name).stat().st_size for name in published if name != address.ARCHIVE}
+    return Weight(len(pages) + moved + 1, sum(sizes.values()), max(sizes[page] for page in [address.HOME, *pages]))
 
 
 def build_of(
@@ -178,8 +179,8 @@ def _linked(view: PlaybookView) -> Iterator[str]:
 def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> Iterator[Rendered]:
     """The files of one playbook, each made when its turn comes.
 
-    They are its page, its flowchart alone, its model for the walk, its origin for the form, and a sheet for each listed
-    path.
+    They are its page, its flowchart alone, its model for the browser, its origin for the form, a sheet of all of
+    it, and sheets of its likeliest paths.
 
     Raises:
         BannerError: a page lacks the safety banner, or a panel where the banner must repeat.
@@ -197,7 +198,8 @@ def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> It
         yield Rendered(address.model(name), data_file("playbook", name, model))
     if origin := origin_file(build.library_root, playbook):
         yield Rendered(address.origin(playbook.slug), origin)
-    yield from _sheets(build, view)
+    yield whole_sheet(build, view)
+    yield from path_sheets(build, view)
 
 
 def view_of(build: Build, reckoning: Reckoning) -> PlaybookView:
@@ -231,7 +233,7 @@ def _playbook_page(build: Build, view: PlaybookView, drawing: str, page: str) ->
         chart=_chart(build, view),
         related=build.index.related[slug],
         titles=build.titles,
-        path_steps=path_steps,
+        shared_causes=build.index.shared_causes,
         edits=edits_of(build.library, view.playbook),
     )
     panels = {f"{work.kind}-{work.name}": build.pages.panels_of(work.hazards) for work in view.nodes.values()}
@@ -251,56 +253,6 @@ def _chart(build: Build, view: PlaybookView) -> Markup:
         **money,
     )
     return Markup(inline(spending_chart(view.curve, pages.figures, title, description)))  # noqa: S704 - made by us
-
-
-def path_steps(path: PathView) -> list[tuple[str, str]]:
-    """Names of the steps of a path, each with its result."""
-    return list(zip(path.totals.steps, path.totals.results, strict=True))
-
-
-def _sheets(build: Build, view: PlaybookView) -> Iterator[Rendered]:
-    """The sheet of each listed path; what many of them share is rendered once for all."""
-    if not view.paths:
-        return
-    shared = _sheet_pieces(build, view)
-    shown = build.pages.environment.filters["units"]
-    panels = {
-        i: (str(escape(shown(work.work.title))), build.pages.panels_of(work.hazards)) for i, work in view.nodes.items()
-    }
-    for path in view.paths:
-        page = address.page("path", path.key)
-        hazards = [hazard for hazard in view.hazards if hazard.name in path.totals.hazards]
-        made = build.pages.render(
-            "sheet.html",
-            page,
-            view=view,
-            path=path,
-            hazards=[hazard for hazard in hazards if hazard.name not in BANNER],
-            hazards_banner=[hazard for hazard in hazards if hazard.name in BANNER],
-            **shared,
-        )
-        require_sheet_panels(page, made.text, [panels[i] for i in path.nodes if i in panels])
-        yield made
-
-
-def _sheet_pieces(build: Build, view: PlaybookView) -> dict[str, Any]:
-    """Pieces of sheets: what each step says and how it goes on, what follows each ending, hazards and tools."""
-    book = view.playbook
-    page = address.page("path", view.paths[0].key)
-    pieces, _ = build.pages.macros("sheet_pieces.html", page)  # what they use, the page of the playbook uses as well
-    steps = {i: work for i, work in view.nodes.items() if work.kind == "step"}
-    own_page = address.page("playbook", book.slug)
-    return {
-        "said": {i: pieces.said(work, book) for i, work in view.nodes.items()},
-        "goes_on": {
-            (i, choice.name): pieces.goes_on(work, choice.name, own_page)
-            for i, work in steps.items()
-            for choice in work.choices
-        },
-        "after": {i: pieces.after(work) for i, work in view.nodes.items() if work.kind == "ending"},
-        "panels": {hazard.name: pieces.panel(hazard) for hazard in view.hazards},
-        "tools": {name: pieces.tool(tool) for name, tool in view.tools},
-    }
 
 
 def web_manifest(build: Build) -> dict[str, Any]:
@@ -334,8 +286,11 @@ def _bring_files(build: Build, files: frozenset[str]) -> None:
 def _write_sitemap(build: Build, pages: Sequence[str]) -> None:
     site = build.library.settings.site_url
     if site:
-        hidden = (address.NOT_FOUND, address.WALK, address.SETTINGS, address.FORM)
-        shown = [address.HOME, *(page for page in pages if not page.startswith("path/") and page not in hidden)]
+        hidden = (address.NOT_FOUND, address.WALK, address.SETTINGS, address.FORM, address.SHEET)
+        shown = [
+            address.HOME,
+            *(page for page in pages if not page.startswith(("path/", "sheet/")) and page not in hidden),
+        ]
         build.write(
             "sitemap.xml", build.pages.render("sitemap.xml", "sitemap.xml", site=site.rstrip("/"), pages=shown).text
         )

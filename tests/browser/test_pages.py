@@ -24,13 +24,15 @@ PAGES: Final = {
     "access job": "access/undertray.html",
     "hazard": "hazard/lifting.html",
     "code": "code/P0335.html",
-    "cause": "cause/crank-sensor.html",
+    "cause": "cause/battery.html",
     "causes": "causes.html",
     "codes": "codes.html",
     "catalogue": "catalogue.html",
     "safety": "safety.html",
     "guide": "guide.html",
     "missing": "404.html",
+    "whole sheet": "sheet/cranks-but-does-not-start.html",
+    "made sheet": "sheet.html",
 }
 SHEET: Final = "sheet"
 KINDS: Final = (*PAGES, SHEET)
@@ -43,7 +45,7 @@ def open_kind(open_page: OpenPage, site_dir: Path) -> OpenPage:
     def opened(kind: str, base: str = "", **options: Any) -> Page:
         name = PAGES.get(kind) or next(
             path.relative_to(site_dir).as_posix()
-            for path in sorted(site_dir.glob("path/cranks-but-does-not-start--*.html"))
+            for path in sorted(site_dir.glob("path/*.html"))
             if 'class="banner"' in path.read_text(encoding="utf-8")
         )
         return open_page(base + name, **options)

@@ -65,7 +65,7 @@ def group() -> Callable[[ET.Element, str], ET.Element]:
     """The one group of a drawing whose id is ``name``."""
 
     def group(drawing: ET.Element, name: str) -> ET.Element:
-        (found,) = (element for element in drawing.iter(f"{SVG}g") if element.get("id") == name)
+        (found,) = (element for element in drawing.iter() if element.get("id") == name)
         return found
 
     return group

@@ -8,18 +8,9 @@ import { expect } from "./reckon/expect.js";
 import { LISTABLE, pathCounts, paths, within } from "./reckon/paths.js";
 import { all, h, one, put } from "./show/dom.js";
 import * as figures from "./show/figures.js";
+import { enlargeable } from "./show/pane.js";
+import { lines } from "./sheet/lines.js";
 import { model as playbook } from "./site/data.js";
-
-/**
- * The beginning of a wide flowchart is in its middle.
- * @param {HTMLElement} frame
- */
-function showStart(frame) {
-  const start = frame.querySelector(".start");
-  if (!start || frame.scrollWidth <= frame.clientWidth) return;
-  const box = start.getBoundingClientRect();
-  frame.scrollLeft += box.left + box.width / 2 - frame.getBoundingClientRect().left - frame.clientWidth / 2;
-}
 
 /**
  * @param {HTMLElement} element
@@ -139,6 +130,11 @@ async function applyOwn() {
 
 const follow = () => applyOwn().catch(() => { /* the figures of the site stay */ });
 
-all(HTMLElement, ".frame").forEach(showStart);
+for (const list of all(HTMLElement, ".path-lines")) {
+  const { playbook: slug } = document.body.dataset;
+  const folded = list.closest("details");
+  if (slug && folded) folded.addEventListener("toggle", async () => lines(list, await playbook(slug), settings()), { once: true });
+}
+for (const frame of all(HTMLElement, ".drawing")) for (const drawing of all(SVGSVGElement, "svg", frame)) enlargeable(frame, drawing);
 follow();
 addEventListener("storage", () => ("requestIdleCallback" in globalThis ? requestIdleCallback(follow) : setTimeout(follow, 1)));

@@ -69,7 +69,9 @@ def _named(library: Library, index: Index) -> dict[str, list[tuple[str, str]]]:
         "areas": [(name, area.title) for name, area in library.settings.areas.items()],
         "codes": [(code, means[code].means if code in means else "") for code in index.codes],
         "means": [(code, meaning.means) for code, meaning in means.items() if code not in index.codes],
-        "causes": [(cause, playbooks[slugs[0]].causes[cause].name) for cause, slugs in index.causes.items()],
+        "causes": [
+            (cause, playbooks[slugs[0]].causes[cause].name) for cause, slugs in index.causes.items() if len(slugs) > 1
+        ],
         "parts": [(name, part.name) for name, part in catalogue.parts.items()],
         "tools": [(name, tool.name) for name, tool in catalogue.tools.items()],
     }

@@ -22,7 +22,6 @@ def how_to(view: PlaybookView, settings: Settings) -> dict[str, Any]:
                 "@type": "HowToStep",
                 "position": step.number,
                 "name": step.work.title,
-                "text": step.work.do or step.work.title,
                 "url": f"#step-{step.name}",
             }
             for step in view.steps

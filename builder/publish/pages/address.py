@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Final, Literal
 
-Kind = Literal["playbook", "area", "cause", "code", "tool", "part", "access", "hazard", "path", "flow"]
+Kind = Literal["playbook", "area", "cause", "code", "tool", "part", "access", "hazard", "path", "sheet", "flow"]
 
 HOME: Final = "index.html"
 SAFETY: Final = "safety.html"
@@ -22,6 +22,9 @@ SETTINGS: Final = "settings.html"
 ARCHIVE: Final = "site.zip"
 GUIDE: Final = "guide.html"
 FORM: Final = "form.html"
+SHEET: Final = "sheet.html"
+"""Where the browser makes the sheet of any path."""
+
 SCHEMA: Final = "schema/playbook.json"
 JOB_SCHEMA: Final = "schema/job.json"
 SEARCH: Final = "data/search.js"
@@ -34,6 +37,11 @@ DIGITS: Final = 32
 def page(kind: Kind, name: str) -> str:
     """The page of a playbook, area, cause, tool …, from the top of the site."""
     return f"{kind}/{name}.{'svg' if kind == 'flow' else 'html'}"
+
+
+def further(page: str, number: int) -> str:
+    """A page of a list that goes on over several, counted from 1; the first is the page itself."""
+    return page if number == 1 else f"{page.removesuffix('.html')}/{number}.html"
 
 
 def model(slug: str) -> str:
@@ -55,6 +63,11 @@ def path_key(slug: str, steps: Sequence[str], results: Sequence[str]) -> str:
     """The name of a path's sheet: the same as long as its steps and results are, and that of no other path."""
     way = ">".join(f"{step}:{result}" for step, result in zip(steps, results, strict=True))
     return f"{slug}--{hashlib.sha256(way.encode()).hexdigest()[:DIGITS]}"
+
+
+def made_sheet(slug: str, results: Sequence[str]) -> str:
+    """The sheet of a path by its results, made in the browser when it is opened."""
+    return f"{SHEET}#playbook={slug}&results={'.'.join(results)}"
 
 
 def relative(target: str, start: str) -> str:

@@ -10,7 +10,7 @@ from builder.read.records import Catalogue, Library, Playbook
 UseKind = Literal["tool", "part", "access", "hazard"]
 
 # How much something shared says; what many playbooks share says less.
-WEIGHTS: Final = {"code": 6.0, "handover": 6.0, "cause": 4.0, "part": 3.0, "access": 1.0, "tool": 1.0}
+WEIGHTS: Final = {"code": 6.0, "handover": 6.0, "cause": 4.0}
 COMMON: Final = 100
 """What more playbooks than this share relates none of them."""
 
@@ -27,7 +27,7 @@ class Use:
 
 @dataclass(frozen=True, slots=True)
 class Related:
-    """A related playbook and what it shares: kinds and names, as in ``("tool", "multimeter")``."""
+    """A related playbook and what it shares: kinds and names, as in ``("code", "P0335")``."""
 
     slug: str
     shared: tuple[tuple[str, str], ...]
@@ -41,6 +41,11 @@ class Index:
     codes: Mapping[str, Sequence[str]]
     causes: Mapping[str, Sequence[str]]
     related: Mapping[str, Sequence[Related]]
+
+    @property
+    def shared_causes(self) -> frozenset[str]:
+        """Causes that several playbooks name; these have a page, all others stand on that of their playbook."""
+        return frozenset(cause for cause, slugs in self.causes.items() if len(slugs) > 1)
 
 
 def index_of(library: Library) -> Index:
@@ -83,20 +88,15 @@ def _uses(playbook: Playbook, catalogue: Catalogue) -> Iterator[tuple[UseKind, s
         yield use, one, tuple(places)
 
 
-def _traits(playbook: Playbook, library: Library) -> Iterator[tuple[str, str]]:
-    """What may relate a playbook to others."""
-    tools = library.catalogue.tools
-    for work in playbook.work().values():
-        yield from (("tool", tool) for tool in work.tools if not tools[tool].usual)
-        yield from (("part", part) for part in work.parts)
-        yield from (("access", job) for job in work.access)
+def _traits(playbook: Playbook) -> Iterator[tuple[str, str]]:
+    """What may relate a playbook to others; a tool or a part that both need says nothing about the fault."""
     yield from (("code", code) for code in playbook.symptom.codes)
     yield from (("cause", cause) for cause in playbook.causes)
 
 
 def _related(library: Library) -> dict[str, list[Related]]:
     owners: dict[tuple[str, str], list[str]] = defaultdict(list)
-    traits = {slug: list(dict.fromkeys(_traits(book, library))) for slug, book in library.playbooks.items()}
+    traits = {slug: list(dict.fromkeys(_traits(book))) for slug, book in library.playbooks.items()}
     for slug, own in traits.items():
         for trait in own:
             owners[trait].append(slug)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from builder.publish.build import Build
 from builder.publish.pages import address
@@ -14,6 +14,15 @@ from builder.publish.pages.views import HazardView, severest_first
 from builder.read.codes import parse_code
 from builder.read.hazards import BANNER
 from builder.read.words.calls import has_words
+
+MOST_AT_HOME: Final = 100
+"""Playbooks that the home page lists; a larger library begins with its areas."""
+
+MOST_CARDS: Final = 150
+"""Playbooks on a page of an area, and among those that use something."""
+
+MOST_ROWS: Final = 400
+"""Codes or causes on a page; with what their playbooks are called a page stays below 300 KiB."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,16 +68,28 @@ def list_pages(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, s
     """Template, address and view of every list."""
     areas = _areas(build, cards)
     for name, area in build.library.settings.areas.items():
-        yield "area.html", address.page("area", name), {"area": name, "name": area.title, "cards": areas[name]}
+        view = {"area": name, "name": area.title, "count": len(areas[name])}
+        yield from _in_pages("area.html", address.page("area", name), view, "cards", areas[name], MOST_CARDS)
     yield from _catalogue(build, cards)
     yield from _codes(build, cards)
     yield from _causes(build, cards)
     yield from _safety(build, cards)
     yield "missing.html", address.NOT_FOUND, {}
     yield "walk.html", address.WALK, {}
+    yield "made_sheet.html", address.SHEET, {}
     yield "settings.html", address.SETTINGS, {}
     yield "guide.html", address.GUIDE, guide_view(build.pages)
     yield "form.html", address.FORM, {}
+
+
+def _in_pages(
+    template: str, page: str, view: Mapping[str, Any], key: str, rows: Sequence[Any], most: int
+) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """A list in pages of so many rows at most; each knows the addresses of all of them as ``pages``."""
+    starts = range(0, max(len(rows), 1), most)
+    pages = [address.further(page, number) for number, _ in enumerate(starts, 1)]
+    for one, start in zip(pages, starts, strict=True):
+        yield template, one, {**view, key: rows[start : start + most], "pages": pages}
 
 
 def write_moved(build: Build) -> int:
@@ -86,6 +107,7 @@ def write_moved(build: Build) -> int:
 def write_home(build: Build, cards: Mapping[str, Card], size: int) -> None:
     """Write the home page, which says how large the site is in bytes."""
     view: dict[str, Any] = {"areas": _areas(build, cards), "codes": build.index.codes, "archive": build.archive}
+    view["is_large"] = len(cards) > MOST_AT_HOME
     view["site_size"] = build.pages.figures.bytes(size)
     build.write(address.HOME, build.pages.render("home.html", address.HOME, **view).text)
 
@@ -121,7 +143,8 @@ def _banner_at(build: Build, uses: Sequence[Use]) -> list[HazardView]:
 
 def _item(build: Build, title: str, list_page: str, list_name: str, **view: Any) -> dict[str, Any]:
     empty: dict[str, Any] = {"facts": [], "hazards": [], "hazards_banner": [], "uses": [], "cards": []}
-    return {**empty, "title": title, "list_page": list_page, "list_name": list_name, "titles": build.titles, **view}
+    own = {"title": title, "list_page": list_page, "list_name": list_name, "titles": build.titles, "most": MOST_CARDS}
+    return {**empty, **own, **view}
 
 
 def _catalogue(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
@@ -173,7 +196,7 @@ def _catalogue(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, s
         Section("access", _("Access jobs"), (_("Access job"), _("To open"), _("To close"), playbooks), access),
     ]
     lead = _("What playbooks may ask for. Buy a part only when the results of a playbook have led you to it.")
-    yield "list.html", address.CATALOGUE, {"title": title, "lead": lead, "sections": sections}
+    yield "list.html", address.CATALOGUE, {"title": title, "lead": lead, "sections": sections, "pages": []}
 
 
 def _codes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
@@ -194,14 +217,18 @@ def _codes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, 
             "hazards_banner": _banner(build, cards, slugs),
         }
         yield "item.html", page, _item(build, code, address.CODES, title, **view)
-    yield "codes.html", address.CODES, {"title": title, "rows": rows, "titles": build.titles}
+    view = {"title": title, "titles": build.titles}
+    yield from _in_pages("codes.html", address.CODES, view, "rows", rows, MOST_ROWS)
 
 
 def _causes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    _, rows = build.pages.gettext, []
-    title = _("Causes")
+    _, title = build.pages.gettext, build.pages.gettext("Causes")
+    rows: list[Row] = []
     for cause, slugs in build.index.causes.items():
         page, name = address.page("cause", cause), cards[slugs[0]].causes[cause]
+        if cause not in build.index.shared_causes:
+            rows.append(Row(_where_found(cards[slugs[0]], cause), name, (build.titles[slugs[0]],)))
+            continue
         rows.append(Row(page, name, (", ".join(build.titles[slug] for slug in slugs),)))
         view = {
             "cause": cause,
@@ -211,8 +238,16 @@ def _causes(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str,
         yield "cause.html", page, _item(build, name, address.CAUSES, title, **view)
     rows.sort(key=lambda row: (row.title.casefold(), row.page))
     lead = _("What may be wrong, and the playbooks that tell it apart from other causes.")
-    section = Section("causes", title, (_("Cause"), _("Playbooks")), rows)
-    yield "list.html", address.CAUSES, {"title": title, "lead": lead, "sections": [section]}
+    heads = _("Cause"), _("Playbooks")
+    for template, one, part in _in_pages("list.html", address.CAUSES, {}, "rows", rows, MOST_ROWS):
+        sections = [Section("causes", title, heads, part["rows"])]
+        yield template, one, {"title": title, "lead": lead, "sections": sections, "pages": part["pages"]}
+
+
+def _where_found(card: Card, cause: str) -> str:
+    """Where the one playbook that names a cause puts it right; its page, if it does not."""
+    endings = [f"#ending-{found.ending}" for found in card.found[cause]]
+    return address.page("playbook", card.slug) + (endings or [""])[0]
 
 
 def _safety(build: Build, cards: Mapping[str, Card]) -> Iterator[tuple[str, str, dict[str, Any]]]:

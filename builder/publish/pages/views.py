@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
-from typing import TypeVar
+from typing import Final, TypeVar
 
-from builder.publish.pages.address import path_key
+from builder.draw.marks import letter, marks
+from builder.publish.pages.address import made_sheet, page, path_key
 from builder.read.hazards import BANNER, SIGNALS
 from builder.read.records import AccessJob, Catalogue, Ending, Hazard, Part, Playbook, Step, Tool
 from builder.reckon.amounts import Sum, add_up
@@ -18,6 +19,12 @@ from builder.reckon.standing import Standing, standings
 from builder.reckon.totals import PathTotals, Totals, path_totals
 
 P = TypeVar("P")
+
+READY: Final = 1
+"""How many paths, the likeliest, have a sheet that the build makes; those of all others are made in the browser.
+
+Each more weighs 10 KiB a playbook in what owners take along, and the sheet of the whole playbook needs no JavaScript.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,23 +38,25 @@ class HazardView:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A result of a step and where it leads: ``kind`` and ``name`` of the target, its number if it is a step."""
+    """A result of a step and where it leads: ``kind`` and ``name`` of the target, its number if a step, its mark."""
 
     name: str
     expect: str
     kind: str
     target: str
     number: int | None
+    mark: str
     title: str
 
 
 @dataclass(frozen=True, slots=True)
 class WorkView:
-    """A step or an ending with all that an owner must know before starting it."""
+    """A step or an ending with all that an owner must know before starting it; ``mark`` tells it apart in pictures."""
 
     kind: str
     name: str
     number: int
+    mark: str
     work: Step | Ending
     money: Sum
     minutes: Sum
@@ -61,17 +70,20 @@ class WorkView:
 
 @dataclass(frozen=True, slots=True)
 class PathView:
-    """A path of the table and its sheet; ``rank`` counts from 1.
+    """A path of the table; ``rank`` counts from 1, ``sheet`` is the address of its sheet.
 
-    ``nodes`` are the numbers of its nodes; ``added`` is the likely money and the likely minutes that each of its steps,
-    and its ending, adds to those before.
+    ``nodes`` are the numbers of its nodes. ``code`` says its results by the numbers of steps and the letters of
+    results, as in ``1a 2c``. ``added`` is the likely money and the likely minutes that each of its steps, and its
+    ending, adds to those before; it is there for paths that are ``ready``, whose sheets the build makes.
     """
 
     rank: int
-    key: str
+    ready: bool
+    sheet: str
     totals: PathTotals
     title: str
     nodes: Sequence[int]
+    code: str
     added: Sequence[tuple[float, float]]
 
 
@@ -122,8 +134,9 @@ def playbook_view(
 ) -> PlaybookView:
     """Everything on the pages of one playbook; ``titles`` are those of all playbooks, by slug."""
     standing = standings(reckoning) if reckoning.odds else None
+    mark = marks(reckoning.graph)
     works = {
-        i: _work_view(reckoning, catalogue, titles, i, node.work, standing[i] if standing else None)
+        i: _work_view(reckoning, catalogue, titles, i, node.work, mark[i], standing[i] if standing else None)
         for i, node in enumerate(reckoning.graph.nodes)
         if node.work is not None
     }
@@ -155,6 +168,7 @@ def _work_view(
     titles: Mapping[str, str],
     i: int,
     work: Step | Ending,
+    mark: str,
     standing: Standing | None,
 ) -> WorkView:
     node, item = reckoning.graph.nodes[i], reckoning.bill.items[i]
@@ -163,6 +177,7 @@ def _work_view(
         kind=node.kind,
         name=node.name,
         number=step_number(reckoning, i),
+        mark=mark,
         work=work,
         money=add_up(bill.money),
         minutes=add_up(bill.minutes),
@@ -186,12 +201,13 @@ def _choices(reckoning: Reckoning, titles: Mapping[str, str], i: int) -> list[Ch
     if not isinstance(work, Step):
         return []
     choices = []
+    mark = marks(reckoning.graph)
     for edge in reckoning.graph.edges[i]:
         target = reckoning.graph.nodes[edge.target]
         title = target.work.title if target.work else titles.get(target.name, target.name)
         number = step_number(reckoning, edge.target) if target.kind == "step" else None
         expect = work.results[edge.result].expect
-        choices.append(Choice(edge.result, expect, target.kind, target.name, number, title))
+        choices.append(Choice(edge.result, expect, target.kind, target.name, number, mark[edge.target], title))
     return choices
 
 
@@ -201,10 +217,18 @@ def _path_views(reckoning: Reckoning, totals: Totals, titles: Mapping[str, str])
     for rank, path in enumerate(totals.paths, start=1):
         name = str(path.handover)
         title = book.endings[path.ending].title if path.ending else titles.get(name, name)
-        way = reckoning.graph.follow(path.results)
-        yield PathView(
-            rank, path_key(book.slug, path.steps, path.results), path, title, way, _added(reckoning, way, sums)
-        )
+        way, ready = reckoning.graph.follow(path.results), rank <= READY
+        key = path_key(book.slug, path.steps, path.results)
+        sheet = page("path", key) if ready else made_sheet(book.slug, path.results)
+        added = _added(reckoning, way, sums) if ready else ()
+        yield PathView(rank, ready, sheet, path, title, way, _code(reckoning, path, way), added)
+
+
+def _code(reckoning: Reckoning, path: PathTotals, way: Sequence[int]) -> str:
+    """Results as an owner may find them on the page: the number of each step and the letter of the result."""
+    edges = reckoning.graph.edges
+    places = [[edge.result for edge in edges[i]].index(name) for i, name in zip(way, path.results, strict=False)]
+    return " ".join(f"{step_number(reckoning, i)}{letter(n)}" for i, n in zip(way, places, strict=False))
 
 
 def _added(

@@ -81,6 +81,11 @@ def test_causes_list_the_playbooks_that_name_them(index: MakeIndex) -> None:
     assert index({"one": {"causes": ["lead"]}, "two": {"causes": ["lead"]}}).causes == {"lead": ["one", "two"]}
 
 
+def test_a_cause_of_one_playbook_alone_is_not_shared(index: MakeIndex) -> None:
+    found = index({"one": {"causes": ["lead", "plug"]}, "two": {"causes": ["lead"]}})
+    assert found.shared_causes == {"lead"}
+
+
 def test_a_hand_over_is_listed_once() -> None:
     results = {name: {"expect": name, "next": {"playbook": "two"}} for name in ("a", "b")}
     book = playbook("one", {"results": results}, {}, [], [], None)
@@ -88,23 +93,22 @@ def test_a_hand_over_is_listed_once() -> None:
 
 
 def test_playbooks_are_related_by_what_few_of_them_share(index: MakeIndex) -> None:
-    """A code says more than a part, a part more than a tool; a usual tool says nothing."""
-    shared = {"step": {"tools": ["puller", "torch"]}, "ending": {"parts": ["fuse"]}, "codes": ["P0128"]}
+    """A code says more than a cause; a tool or a part that both need says nothing about the fault."""
+    shared = {"step": {"tools": ["puller"]}, "ending": {"parts": ["fuse"]}, "codes": ["P0128"], "causes": ["lead"]}
     found = index(
         {
             "one": shared,
             "by-code": {"codes": ["P0128"]},
+            "by-cause": {"causes": ["lead"]},
             "by-part": {"ending": {"parts": ["fuse"]}},
             "by-tool": {"step": {"tools": ["puller"]}},
-            "by-usual-tool": {"step": {"tools": ["torch"]}},
         }
     )
     assert [(one.slug, one.shared) for one in found.related["one"]] == [
         ("by-code", (("code", "P0128"),)),
-        ("by-part", (("part", "fuse"),)),
-        ("by-tool", (("tool", "puller"),)),
+        ("by-cause", (("cause", "lead"),)),
     ]
-    assert found.related["by-usual-tool"] == []
+    assert found.related["by-part"] == found.related["by-tool"] == []
 
 
 def test_a_hand_over_relates_both_playbooks(index: MakeIndex) -> None:

@@ -1,11 +1,13 @@
 """Lists: the pages of what playbooks name."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from builder.publish.pages import address, lists
 from builder.publish.site import write_site
 from builder.read.library import read_library
 from tests.publish.conftest import PLAYBOOK
@@ -44,3 +46,55 @@ def test_the_safety_page_says_where_no_words_of_the_language_are_known(
     write_site(library, root, tmp_path / "site")
     safety = (tmp_path / "site/safety.html").read_text(encoding="utf-8")
     assert ("Dangerous words are not looked for" in safety) is told
+
+
+# -- Large libraries ---------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def many(tmp_path: Path, write_library: Callable[..., Path], monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The site of seven playbooks, each with a code and two causes of its own, where lists go on after three."""
+    for most in ("MOST_AT_HOME", "MOST_CARDS", "MOST_ROWS"):
+        monkeypatch.setattr(lists, most, 3)
+    books = {}
+    for n in range(7):
+        text = json.dumps(PLAYBOOK)
+        for cause in ("fuse", "horn"):
+            text = text.replace(f'"{cause}": {{"name"', f'"{cause}-{n}": {{"name"')
+            text = text.replace(f'["{cause}"]', f'["{cause}-{n}"]').replace(f'"{cause}": "', f'"{cause}-{n}": "')
+        books[f"area/horn-{n}"] = json.loads(text.replace("P0230", f"P023{n}"))
+    root = write_library(tmp_path / "library", books)
+    library = read_library(root).sound
+    assert library is not None
+    (tmp_path / "site").mkdir()
+    write_site(library, root, tmp_path / "site")
+    return tmp_path / "site"
+
+
+@pytest.mark.parametrize(("page", "rows"), [("area/area", 7), ("codes", 7), ("causes", 14)])
+def test_long_lists_go_on_over_pages_that_link_to_each_other(many: Path, page: str, rows: int) -> None:
+    pages = [f"{page}.html", *(f"{page}/{number}.html" for number in range(2, -(-rows // 3) + 1))]
+    shown = 0
+    for one in pages:
+        text = (many / one).read_text(encoding="utf-8")
+        found = text.count('class="row"') + text.count('<tr><th scope="row">')
+        assert found <= 3
+        shown += found
+        assert text.count('aria-current="page"') == 1
+        for other in pages:
+            assert f'href="{address.relative(other, one)}"' in text
+    assert shown == rows
+    assert not (many / f"{page}/{len(pages) + 1}.html").exists()
+
+
+def test_the_home_page_of_a_large_library_begins_with_its_areas(many: Path) -> None:
+    home = (many / "index.html").read_text(encoding="utf-8")
+    assert 'href="area/area.html"' in home
+    assert "7 playbooks" in home
+    assert "playbook/horn-0.html" not in home
+
+
+def test_what_many_playbooks_use_says_how_many_more_there_are(many: Path) -> None:
+    lifting = (many / "hazard/lifting.html").read_text(encoding="utf-8")
+    assert lifting.count('class="row"') == 3
+    assert "And 4 more" in lifting
