@@ -55,4 +55,4 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
     echo(f"{out}: {playbooks} playbooks, {weight.pages} pages, {seconds:.1f} s, {summary(read.findings)}")
-    echo(f"without the zip file: {weight.per(playbooks)}")
+    echo(f"what owners take along: {weight.per(playbooks)}")

@@ -71,13 +71,20 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """What a site weighs without its zip file: pages, bytes of all files, and bytes of the largest page."""
+    """What a site weighs without its zip file: its pages, and bytes of what owners take along, of the largest page, and
+    of what only editors need.
+    """
 
     pages: int
     size: int
     largest: int
+    editors: int
 
     def per(self, playbooks: int) -> str:
         """In words, for each of so many playbooks."""
-        kib, pages = self.size / max(playbooks, 1) / 1024, self.pages / max(playbooks, 1)
-        return f"{kib:.0f} KiB and {pages:.1f} pages a playbook, the largest page {self.largest / 1024:.0f} KiB"
+        each = max(playbooks, 1)
+        taken, editors = (f"{size / each / 1024:.0f} KiB" for size in (self.size, self.editors))
+        return (
+            f"{taken} and {self.pages / each:.1f} pages a playbook, the largest page {self.largest / 1024:.0f} KiB; "
+            f"files for editors: {editors} a playbook"
+        )

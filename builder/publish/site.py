@@ -23,7 +23,15 @@ from builder.publish.guard import require_walk_panels, require_work_panels
 from builder.publish.hosting.archive import Archive, Sealing, seal, sealed
 from builder.publish.hosting.feed import FEED, feed_of
 from builder.publish.hosting.headers import HEADERS_FILE, headers_text
-from builder.publish.hosting.offline import FILE_LIST, SERVICE_WORKER, file_list, list_text, site_bytes, site_files
+from builder.publish.hosting.offline import (
+    FILE_LIST,
+    SERVICE_WORKER,
+    editors_files,
+    file_list,
+    list_text,
+    site_bytes,
+    site_files,
+)
 from builder.publish.hosting.structured import how_to
 from builder.publish.hosting.uploads import UPLOADS_FILE, uploads_text
 from builder.publish.hosting.version import VERSION_FILE, version_text
@@ -95,13 +103,16 @@ def write_site(
     _write_feed(build)
     (folder / ".nojekyll").write_bytes(b"")
     build.write(MANIFEST, build.pages.json_text(web_manifest(build)))
-    write_home(build, cards, site_bytes(folder, site_files(folder)))
+    names = site_files(folder)
+    write_home(build, cards, site_bytes(folder, set(names) - editors_files(names, build.assets)))
     _take_along(build, written, run)
     published = site_files(folder)
     build.write(UPLOADS_FILE, uploads_text(published))
     build.write(HEADERS_FILE, headers_text())
-    sizes = {name: (folder / name).stat().st_size for name in published if name != address.ARCHIVE}
-    return Weight(len(pages) + moved + 1, sum(sizes.values()), max(sizes[page] for page in [address.HOME, *pages]))
+    editors = editors_files(published, build.assets)
+    largest = max(site_bytes(folder, [page]) for page in [address.HOME, *pages])
+    taken = set(published) - editors - {address.ARCHIVE}
+    return Weight(len(pages) + moved + 1, site_bytes(folder, taken), largest, site_bytes(folder, editors))
 
 
 def build_of(
@@ -127,12 +138,14 @@ def _take_along(build: Build, written: Sequence[Written], run: Run) -> None:
     The zip file does not know the commit, so that it stays the same where no page has changed.
     """
     names = site_files(build.folder)
+    editors = editors_files(names, build.assets)
     areas = {area: [one.card.slug for one in written if one.card.area == area] for area in build.library.settings.areas}
     files = []
     with (build.folder / address.ARCHIVE).open("wb") if build.archive else nullcontext() as file:
         archive = Archive(file) if file else None
         for one in run(seal, names, Sealing(build.folder, build.archive)):
-            files.append(replace(one, packed=None))
+            if one.name not in editors:
+                files.append(replace(one, packed=None))
             if archive:
                 archive.add(one, build.folder)
         listed = file_list(files, {one.card.slug: one.needs for one in written}, areas)

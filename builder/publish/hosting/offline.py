@@ -7,9 +7,12 @@ from pathlib import Path
 from typing import Any, Final
 
 from builder.publish.hosting.archive import Sealed
+from builder.publish.pages import address
 
 SERVICE_WORKER: Final = "sw.js"
 FILE_LIST: Final = "offline.json"
+FOR_EDITORS: Final = ("write.js", "form.css")
+"""Assets that only the form for playbooks loads."""
 
 
 def site_files(folder: Path) -> list[str]:
@@ -18,7 +21,16 @@ def site_files(folder: Path) -> list[str]:
     return [name for name in names if not name.startswith(".")]
 
 
-def site_bytes(folder: Path, names: Sequence[str]) -> int:
+def editors_files(names: Iterable[str], assets: Mapping[str, str]) -> frozenset[str]:
+    """Those files of the site that only people need who write playbooks, and no owner takes along: the form and schema.
+
+    ``assets`` are the addresses of assets by their names in the theme.
+    """
+    own = {address.FORM, address.FORM_DATA, address.SCHEMA, *(assets[name] for name in FOR_EDITORS)}
+    return frozenset(name for name in names if name in own or name.startswith(address.ORIGINS))
+
+
+def site_bytes(folder: Path, names: Iterable[str]) -> int:
     """How many bytes some files of the site hold together."""
     return sum((folder / name).stat().st_size for name in names)
 

@@ -29,6 +29,7 @@ SCHEMA: Final = "schema/playbook.json"
 JOB_SCHEMA: Final = "schema/job.json"
 SEARCH: Final = "data/search.js"
 FORM_DATA: Final = "data/form.js"
+ORIGINS: Final = "data/origin/"
 
 DIGITS: Final = 32
 """Hexadecimal digits by which a sheet's address tells paths apart: 128 bits, so that no two ever meet by chance."""
@@ -51,7 +52,7 @@ def model(slug: str) -> str:
 
 def origin(slug: str) -> str:
     """The text of a playbook's file with the places in it, for the form."""
-    return f"data/origin/{slug}.js"
+    return f"{ORIGINS}{slug}.js"
 
 
 def result_anchor(step: str, result: str) -> str:

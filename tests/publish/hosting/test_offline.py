@@ -15,6 +15,9 @@ from builder.publish.site import write_site
 from builder.read.library import read_library
 
 CLOSING: Final = {"sw.js", "offline.json", "site.zip", "version.js"}
+FOR_EDITORS: Final = re.compile(
+    r"form\.html|data/form\.js|data/origin/.+|schema/playbook\.json|assets/(write\..+\.js|form\..+\.css)"
+)
 Tree = Callable[[Path], dict[str, bytes]]
 
 
@@ -30,10 +33,11 @@ def listed(site: Any) -> dict[str, Any]:
     return json.loads((site / "offline.json").read_text(encoding="utf-8"))
 
 
-def test_the_list_has_every_file_that_a_page_may_ask_for_with_its_size_and_hash(site_dir):
+def test_the_list_has_every_file_that_an_owners_page_may_ask_for_with_its_size_and_hash(site_dir):
     files = {name: (size, sha) for name, size, sha in listed(site_dir)["files"]}
-    assert files.keys() | CLOSING >= set(site_files(site_dir)) - {"headers.txt", "uploads.tsv"}
-    assert not CLOSING & files.keys()
+    editors = {name for name in site_files(site_dir) if FOR_EDITORS.fullmatch(name)}
+    assert files.keys() | CLOSING | editors >= set(site_files(site_dir)) - {"headers.txt", "uploads.tsv"}
+    assert not (CLOSING | editors) & files.keys()
     for name, (size, sha) in files.items():
         data = (site_dir / name).read_bytes()
         assert (len(data), hashlib.sha256(data).hexdigest()) == (size, sha), name
@@ -52,6 +56,18 @@ def test_a_playbook_needs_its_own_files_and_the_pages_that_it_links_to(site_dir,
         links = [link.get("href", "").partition("#")[0] for link in demo_pages[f"playbook/{slug}.html"].iter("a")]
         near = {link.removeprefix("../") for link in links if link.startswith("../")}
         assert {link for link in near if "playbook/" not in link} <= own | for_all | {""}, slug
+
+
+def test_what_only_editors_need_is_not_taken_along(site_dir, demo_pages):
+    """Nothing of it is loaded by any other page than the form."""
+    editors = {name for name in site_files(site_dir) if FOR_EDITORS.fullmatch(name)}
+    loaders = {"form.html", "data/form.js", "schema/playbook.json", "data/origin/headlamp-flickers.js"}
+    assert loaders < editors
+    assert len([name for name in editors if name.startswith("assets/")]) == 2
+    for page, root in demo_pages.items():
+        loaded = [one.get("src") for one in root.iter("script")]
+        loaded += [one.get("href") for one in root.iter("link") if one.get("rel") == "stylesheet"]
+        assert page == "form.html" or not {(link or "").removeprefix("../") for link in loaded} & editors, page
 
 
 def test_the_service_worker_has_the_version_of_the_list(site_dir):
