@@ -1,6 +1,7 @@
 """The safety banner is the first thing on every page that has one, and every panel can be read: at any width, in print,
 in the dark, in forced colours, with letters of twice the size, and on every screen of the walk."""
 
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from random import Random
@@ -19,6 +20,9 @@ ROOT: Final = Path(__file__).resolve().parents[2]
 WIDTHS: Final = (360, 768, 1280)
 KINDS: Final = ("playbook", "access", "hazard", "tool", "part", "cause", "code", "safety.html")
 """Kinds of pages, by their folder or name, of which the demo library has some with a banner."""
+
+SHOWN: Final = re.compile(r'<section class="banner"(?![^>]* hidden)[^>]*>')
+"""A banner that is there without a script; the form's stays hidden until it has something to say."""
 
 # What is wrong with the panels of a page, as far as a reader could see; nothing if all is well.
 FAULTS: Final = """() => {
@@ -115,7 +119,7 @@ def pages_with_a_banner(site: Path) -> dict[str, list[str]]:
     for path in sorted(site.rglob("*.html")):
         name = path.relative_to(site).as_posix()
         most = 2 if kind_of(name) == "playbook" else 1
-        if len(found.get(kind_of(name), ())) < most and '<section class="banner"' in path.read_text(encoding="utf-8"):
+        if len(found.get(kind_of(name), ())) < most and SHOWN.search(path.read_text(encoding="utf-8")):
             found.setdefault(kind_of(name), []).append(name)
     return found
 
