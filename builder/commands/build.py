@@ -51,7 +51,8 @@ def build(library_dir: Path, out: Path, dot: Path | None, theme: Theme, workers:
         if note := history.note or why_no_feed(library, history):
             tell(note)
         with progress(len(library.playbooks)) as advance:
-            weight = write_site(library, library_dir, folder, dot, crew.run, history, theme, advance, archive)
+            how = (dot, crew.run, history, theme, advance, archive)
+            weight = write_site(library, library_dir, folder, *how, read.found)
     seconds = perf_counter() - started
     playbooks = len(library.playbooks)
     echo(f"{out}: {playbooks} playbooks, {weight.pages} pages, {seconds:.1f} s, {summary(read.findings)}")

@@ -122,7 +122,7 @@ class Preview:
             findings = read.findings
             if read.sound:
                 with naming_theme_faults():
-                    held = self._hold(read.sound, run)
+                    held = self._hold(read.sound, run, read.found)
         except FAULTS as error:
             problem = str(error)
         with self._making:
@@ -130,8 +130,8 @@ class Preview:
             self._held = held or self._held
             self._turn(secrets.token_hex(8) if held or not self._held else self._state.site)
 
-    def _hold(self, library: Library, run: Run) -> MemoryBuild:
-        build, assets = build_of(library, self.root, self.root, self.dot, NO_HISTORY, self.theme)
+    def _hold(self, library: Library, run: Run, found: Mapping[str, object]) -> MemoryBuild:
+        build, assets = build_of(library, self.root, self.root, self.dot, NO_HISTORY, self.theme, found)
         held = MemoryBuild(**vars(build))
         held.files.update({held.assets[name]: data for name, data in assets.items()})
         self.memory.cards_of(held, run)

@@ -1,7 +1,7 @@
 """A build: all that writing pages needs, made once and shared by every worker."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -12,6 +12,7 @@ from builder.publish.pages.pages import Pages
 from builder.publish.pages.theme import BUILT_IN, Theme
 from builder.read.history import History
 from builder.read.records import Library
+from builder.reckon.order.verdict import Verdict
 
 
 class AddressTakenError(Exception):
@@ -22,7 +23,8 @@ class AddressTakenError(Exception):
 class Build:
     """``folder`` is where pages are written to, ``titles`` are those of all playbooks by slug.
 
-    ``archive`` says whether the site is also wanted as one file.
+    ``archive`` says whether the site is also wanted as one file; ``verdicts`` are those on the orders of playbooks, by
+    slug, where they were looked into.
     """
 
     library: Library
@@ -35,6 +37,7 @@ class Build:
     history: History
     theme: Theme = BUILT_IN
     archive: bool = True
+    verdicts: Mapping[str, Verdict] = field(default_factory=dict)
 
     @cached_property
     def pages(self) -> Pages:

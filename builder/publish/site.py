@@ -1,9 +1,10 @@
 """The site: every page of a library, written to a folder."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import nullcontext
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, Final
 
 from markupsafe import Markup
@@ -52,10 +53,14 @@ from builder.read.history import NO_HISTORY, History
 from builder.read.own import file_bytes
 from builder.read.records import Library
 from builder.read.turns import Run, in_turn
+from builder.reckon.order.orders import Orders
+from builder.reckon.order.verdict import verdict_of
 from builder.reckon.reckoning import Reckoning, reckoning_of
 from builder.reckon.totals import totals
 
 MANIFEST: Final = "manifest.webmanifest"
+
+NOTHING_FOUND: Final[Mapping[str, object]] = MappingProxyType({})
 
 
 @naming_theme_faults()
@@ -69,17 +74,19 @@ def write_site(
     theme: Theme = BUILT_IN,
     advance: Callable[[], None] = lambda: None,
     archive: bool = True,
+    found: Mapping[str, object] = NOTHING_FOUND,
 ) -> Weight:
     """Write every page of a library that has no errors to a folder, and give what they weigh.
 
-    ``advance`` is called for every playbook that is done; ``archive`` says whether the site is also wanted as one file.
+    ``advance`` is called for every playbook that is done; ``archive`` says whether the site is also wanted as one file;
+    ``found`` is what the appraisal found, by slug.
 
     Raises:
         LayoutError: the layout program is missing or failed.
         ThemeError, BannerError: the theme is at fault.
         OSError: the machine refuses.
     """
-    build, assets = build_of(library, library_root, folder, dot, history, theme)
+    build, assets = build_of(library, library_root, folder, dot, history, theme, found)
     build = replace(build, archive=archive)
     library = build.library
     for name, data in assets.items():
@@ -116,7 +123,13 @@ def write_site(
 
 
 def build_of(
-    library: Library, library_root: Path, folder: Path, dot: Path | None, history: History, theme: Theme
+    library: Library,
+    library_root: Path,
+    folder: Path,
+    dot: Path | None,
+    history: History,
+    theme: Theme,
+    found: Mapping[str, object] = NOTHING_FOUND,
 ) -> tuple[Build, dict[str, bytes]]:
     """The build of a library in the language that it asks for, and the assets of its theme by name.
 
@@ -129,7 +142,12 @@ def build_of(
     assets = {**scripts_of(theme, made_modules()), **read_assets(theme), **words.script()}
     titles = {slug: playbook.title for slug, playbook in library.playbooks.items()}
     names = fingerprinted(assets)
-    return Build(library, library_root, index_of(library), titles, names, folder, dot, history, theme), assets
+    verdicts = {
+        slug: verdict_of(library.playbooks[slug], one) for slug, one in found.items() if isinstance(one, Orders)
+    }
+    index = index_of(library)
+    build = Build(library, library_root, index, titles, names, folder, dot, history, theme, verdicts=verdicts)
+    return build, assets
 
 
 def _take_along(build: Build, written: Sequence[Written], run: Run) -> None:
@@ -218,7 +236,9 @@ def playbook_files(build: Build, reckoning: Reckoning, view: PlaybookView) -> It
 def view_of(build: Build, reckoning: Reckoning) -> PlaybookView:
     """The view of a playbook, with all of its totals."""
     library = build.library
-    return playbook_view(reckoning, totals(reckoning, library.settings.currency), library.catalogue, build.titles)
+    verdict = build.verdicts.get(reckoning.playbook.slug)
+    found = totals(reckoning, library.settings.currency)
+    return playbook_view(reckoning, found, library.catalogue, build.titles, verdict)
 
 
 def _drawing(build: Build, reckoning: Reckoning) -> Any:

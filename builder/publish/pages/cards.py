@@ -24,7 +24,8 @@ class Found:
 class Card:
     """A playbook in a list; money and time are means, ``cheapest`` to ``longest`` of single paths.
 
-    ``form`` is what the expected money is made up of, so that a list can follow an owner's own prices.
+    ``bill`` is what a professional takes on average where it ends with the fault not put right; ``None`` where it never
+    does. ``form`` is what the expected money is made up of, so that a list can follow an owner's own prices.
     """
 
     slug: str
@@ -40,6 +41,7 @@ class Card:
     longest: float
     expected: Expected | None
     settled: float | None
+    bill: float | None
     form: Mapping[str, Any] | None
     causes: Mapping[str, str]
     shares: Mapping[str, float] | None
@@ -71,6 +73,7 @@ def card_of(view: PlaybookView, reckoning: Reckoning) -> Card:
         longest=extremes.longest.minutes.likely,
         expected=totals.expected,
         settled=totals.settled,
+        bill=view.outcome.bill if view.outcome and view.outcome.left else None,
         form=_form(view, reckoning),
         causes={name: cause.name for name, cause in book.causes.items()},
         shares=totals.causes,

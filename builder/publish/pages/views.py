@@ -9,10 +9,12 @@ from typing import Final, TypeVar
 
 from builder.draw.marks import letter, marks
 from builder.publish.pages.address import made_sheet, page, path_key
+from builder.publish.pages.worth import Either, Outcome, VerdictView, bill_after, either_of, outcome_of, verdict_view
 from builder.read.hazards import BANNER, SIGNALS
 from builder.read.records import AccessJob, Catalogue, Ending, Hazard, Part, Playbook, Step, Tool
 from builder.reckon.amounts import Sum, add_up
 from builder.reckon.bill import path_bill, way_means
+from builder.reckon.order.verdict import Verdict
 from builder.reckon.paths import ENUMERABLE, LISTED, every_path
 from builder.reckon.reckoning import Reckoning
 from builder.reckon.standing import Standing, standings
@@ -66,6 +68,8 @@ class WorkView:
     hazards: Sequence[HazardView]
     choices: Sequence[Choice]
     standing: Standing | None
+    either: Either | None = None
+    bill_after: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +116,8 @@ class PlaybookView:
     parts: Sequence[tuple[str, Part]]
     access: Sequence[tuple[str, AccessJob]]
     curve: Sequence[tuple[float, Fraction]] | None
+    outcome: Outcome | None = None
+    verdict: VerdictView | None = None
 
     @cached_property
     def steps(self) -> list[WorkView]:
@@ -130,9 +136,16 @@ class PlaybookView:
 
 
 def playbook_view(
-    reckoning: Reckoning, totals: Totals, catalogue: Catalogue, titles: Mapping[str, str]
+    reckoning: Reckoning,
+    totals: Totals,
+    catalogue: Catalogue,
+    titles: Mapping[str, str],
+    verdict: Verdict | None = None,
 ) -> PlaybookView:
-    """Everything on the pages of one playbook; ``titles`` are those of all playbooks, by slug."""
+    """Everything on the pages of one playbook; ``titles`` are those of all playbooks, by slug.
+
+    ``verdict`` is the one on its order, where that was looked into.
+    """
     standing = standings(reckoning) if reckoning.odds else None
     mark = marks(reckoning.graph)
     works = {
@@ -154,6 +167,8 @@ def playbook_view(
         parts=[(name, catalogue.parts[name]) for name in sorted({part for item in items for part in item.parts})],
         access=[(name, catalogue.access[name]) for name in needed["access"]],
         curve=totals.curve,
+        outcome=outcome_of(reckoning, totals),
+        verdict=verdict_view(reckoning.playbook, verdict, titles) if verdict else None,
     )
 
 
@@ -173,6 +188,7 @@ def _work_view(
 ) -> WorkView:
     node, item = reckoning.graph.nodes[i], reckoning.bill.items[i]
     bill = path_bill(reckoning.bill, [i])
+    tools = [(name, catalogue.tools[name]) for name in item.tools]
     return WorkView(
         kind=node.kind,
         name=node.name,
@@ -181,12 +197,14 @@ def _work_view(
         work=work,
         money=add_up(bill.money),
         minutes=add_up(bill.minutes),
-        tools=[(name, catalogue.tools[name]) for name in item.tools],
+        tools=tools,
         parts=[(name, catalogue.parts[name], count) for name, count in item.parts.items()],
         access=[(name, catalogue.access[name]) for name in item.access],
         hazards=severest_first(HazardView(name, catalogue.hazards[name], (i,)) for name in item.hazards),
         choices=_choices(reckoning, titles, i),
         standing=standing,
+        either=either_of(work, bill, tools) if isinstance(work, Ending) else None,
+        bill_after=bill_after(reckoning, work, standing) if standing and isinstance(work, Ending) else None,
     )
 
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from math import fsum
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from builder.read.notation import UNLISTED, Amount
 from builder.read.records import DIAGNOSIS, Catalogue, Ending, Playbook, Settings, Step
@@ -27,6 +27,11 @@ class Fee(NamedTuple):
     own_money: float = 0.0
     shop_money: float = 0.0
 
+    @property
+    def kind(self) -> str:
+        """What it is for: ``tool``, ``access`` or ``hazard``."""
+        return self.name.partition(" ")[0]
+
 
 class Target(NamedTuple):
     """Where a result leads: the number of a step or an ending, or of a hand-over to another playbook."""
@@ -35,12 +40,25 @@ class Target(NamedTuple):
     number: int
 
 
+class Pieces(NamedTuple):
+    """What the cost of a piece of work is made up of: money spent, parts, a workshop's labour, own hours, mishaps."""
+
+    spent: float = 0.0
+    parts: float = 0.0
+    labour: float = 0.0
+    hours: float = 0.0
+    mishap: float = 0.0
+
+
+NO_PIECES: Final = Pieces()
+
+
 @dataclass(frozen=True, slots=True)
 class Item:
     """A step or an ending: ``cost`` by itself, and the numbers of the fees that it needs as the owner's or a shop's.
 
     ``after`` names steps by their numbers, each with the numbers of the results that allow it. ``money`` is the part of
-    the cost that is money.
+    the cost that is money, ``pieces`` are all that the cost is made up of.
     """
 
     name: str
@@ -49,6 +67,7 @@ class Item:
     shop: tuple[int, ...]
     after: tuple[tuple[int, frozenset[int]], ...]
     money: float = 0.0
+    pieces: Pieces = NO_PIECES
 
 
 @dataclass(frozen=True)
@@ -106,8 +125,8 @@ def problem_of(playbook: Playbook, catalogue: Catalogue, settings: Settings) -> 
 
     def item(name: str, work: Step | Ending) -> Item:
         after = tuple(_after(numbers[step], names, results) for step, names in work.after.items())
-        cost, money = _cost(work, catalogue, settings)
-        return Item(name, cost, *fees.of(work), after, money)
+        cost, money, pieces = _cost(work, catalogue, settings)
+        return Item(name, cost, *fees.of(work), after, money, pieces)
 
     steps = tuple(item(name, step) for name, step in playbook.steps.items())
     endings = tuple(item(name, ending) for name, ending in playbook.endings.items())
@@ -175,19 +194,20 @@ def _known(numbers: list[int | None]) -> tuple[int, ...]:
     return tuple(sorted(number for number in numbers if number is not None))
 
 
-def _cost(work: Work, catalogue: Catalogue, settings: Settings) -> tuple[float, float]:
-    """What a piece of work costs in the end by itself, and the money of it.
+def _cost(work: Work, catalogue: Catalogue, settings: Settings) -> tuple[float, float, Pieces]:
+    """What a piece of work costs in the end by itself, the money of it, and what it is made up of.
 
     Cost, parts and labour of a shop are money; own hours and mishaps of the owner's work are not.
     """
+    spent, hours = mean(work.cost), mean(work.time) / 60
     parts = [mean(times(catalogue.parts[name].price, count)) for name, count in work.parts.items()]
-    hours = mean(work.time) / 60
     if work.who == "shop":
-        money = fsum([mean(work.cost), *parts, hours * settings.labour_rate])
-        return money, money
-    money = fsum([mean(work.cost), *parts])
+        labour = hours * settings.labour_rate
+        money = fsum([spent, *parts, labour])
+        return money, money, Pieces(spent, fsum(parts), labour)
+    money, own = fsum([spent, *parts]), hours * settings.owner_hour
     mishap = float(work.mishap.chance) * mean(work.mishap.cost) if work.mishap else 0.0
-    return fsum([money, hours * settings.owner_hour, mishap]), money
+    return fsum([money, own, mishap]), money, Pieces(spent, fsum(parts), 0.0, own, mishap)
 
 
 def bills_of(
