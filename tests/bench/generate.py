@@ -99,6 +99,7 @@ def _settings() -> dict[str, Any]:
         "currency": "EUR",
         "labour_rate": 95,
         "owner_hour": 15,
+        "least_saving": 1000,
         "areas": {area: area.capitalize() for area in AREAS},
         "site_url": "https://example.org/measure/",
         "notice": "Invented car, invented figures.",
@@ -140,6 +141,7 @@ def _playbook(number: int, count: int) -> dict[str, Any]:
     sign = SIGNS[number // len(THINGS) % len(SIGNS)]
     return {
         "format": 1,
+        "accept": {"dear-playbook": "Nobody follows it."},
         "title": f"{thing.capitalize()} {number} {sign}",
         "vehicles": ["Tamarin 1.6"],
         "symptom": {

@@ -52,7 +52,7 @@ def test_without_odds_a_page_has_totals_and_says_why_it_has_no_more(
     assert done.returncode == 0, done.stderr
     page = text(tmp_path / "site/playbook/horn.html")
     assert "gives no shares or no chances" in page
-    assert "There are 2 paths." in page
+    assert "2 paths" in page
     assert "€40" in page
     assert "NaN" not in page
     assert "None" not in page
