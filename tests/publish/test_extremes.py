@@ -52,7 +52,6 @@ def test_without_odds_a_page_has_totals_and_says_why_it_has_no_more(
     assert done.returncode == 0, done.stderr
     page = text(tmp_path / "site/playbook/horn.html")
     assert "gives no shares or no chances" in page
-    assert "2 paths" in page
     assert "€40" in page
     assert "NaN" not in page
     assert "None" not in page
@@ -92,4 +91,4 @@ def test_more_paths_than_can_be_gone_through_are_counted_and_the_likeliest_liste
     assert f"There are {2**RUNGS:,} paths; these are 200 of them" in page
     assert "too many to go through one by one, so this page cannot say for how much half of the owners are done" in page
     assert "19 of 20" not in page
-    assert len(list((tmp_path / "site/path").iterdir())) == 200
+    assert len(list((tmp_path / "site/path").iterdir())) == 1  # any other path's sheet is made in the browser

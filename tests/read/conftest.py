@@ -62,7 +62,8 @@ endings:
 
 FILES: Final[dict[str, str]] = {
     "library.yaml": (
-        "title: T\nlanguage: en-GB\ncurrency: EUR\nlabour_rate: 95\nowner_hour: 15\nleast_saving: 100\nareas: {cabin: Cabin}\n"
+        "title: T\nlanguage: en-GB\ncurrency: EUR\nlabour_rate: 95\nowner_hour: 15\nleast_saving: 100\n"
+        "areas: {cabin: Cabin}\n"
     ),
     "catalogue/tools.yaml": (
         "multimeter: {name: Multimeter, price: 25, usual: true}\n"
