@@ -246,7 +246,7 @@ def _slug_of(library: Library, name: str) -> str | None:
         stem = was.get(stem, stem)
     elif folder == "path":
         stem = stem.rpartition("--")[0]
-    elif folder not in ("playbook", "flow", "data/origin"):
+    elif folder not in ("playbook", "flow", "sheet", "data/origin"):
         return None
     return stem if stem in library.playbooks else None
 

@@ -14,8 +14,8 @@ from linkcheck.director import check_urls, get_aggregate
 from linkcheck.logger import _Logger
 
 ELSEWHERE: Final = ("https://", "http://", "mailto:")
-COMMAND: Final = re.compile(r"(?:walk|form)\.html#\w+=")
-"""What stands behind such a `#` tells the walk or the form what to do, and names no place on the page."""
+COMMAND: Final = re.compile(r"(?:walk|form|sheet)\.html#\w+=")
+"""What stands behind such a `#` tells the walk, the form or the sheet what to do, and names no place on the page."""
 
 
 class Anchors(HTMLParser):
