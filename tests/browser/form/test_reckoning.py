@@ -53,6 +53,9 @@ def test_the_figures_of_every_playbook_of_the_demo_are_those_of_the_builder(scri
     assert library is not None
     for slug, book in library.playbooks.items():
         figures, findings = scripts.evaluate(FIGURES, slug)
+        if book.order == "best":  # the builder works it out, and there is nothing to reckon before
+            assert (figures, findings) == (None, []), slug
+            continue
         totals = totals_of(slug, library)
         problem = problem_of(book, library.catalogue, library.settings)
         assert problem is not None

@@ -11,7 +11,11 @@ ENGLISH: Final = {
     "lamp": {"title": "One headlamp flickers", "summary": "It is dim after a bump."},
     "belt": {"title": "Squeal at the belt", "summary": "Worn belts squeal when it is wet."},
     "cranks": {"title": "Cranks but does not start", "codes": ["P0335"], "causes": {"pump": "Fuel pump dead"}},
-    "starts": {"title": "Starts and stops at once", "codes": ["P0335", "P0300"]},
+    "starts": {
+        "title": "Starts and stops at once",
+        "codes": ["P0335", "P0300"],
+        "causes": {"pump": "Fuel pump dead"},
+    },
     "boot": {"title": "Boot does not shut", "also": ["tailgate flies open"], "parts": ["Latch of the lid"]},
     "hot": {"title": "Overheats in traffic", "steps": ["Feel the radiator", "Wiggle the plug of the fan"]},
 }
@@ -135,6 +139,7 @@ def test_a_code_that_no_playbook_has_gets_its_structure_and_the_nearest(answers:
 
 
 def test_what_has_a_page_of_its_own_is_found_beside(answers: Answers) -> None:
+    """A cause has one where several playbooks name it; that of one alone leads to its playbook."""
     assert titles(answers("fuel pump")["causes"]) == ["Fuel pump dead"]
     assert titles(answers("latch")["parts"]) == ["Latch of the lid"]
     (step,) = answers("wiggle plug")["steps"]

@@ -34,7 +34,8 @@ QUERIES: Final = [
     ("p0335", "Trouble codes", "P0335"),
     ("P0335", "Playbooks", "Cranks but does not start"),
     ("mixture too lean", "Trouble codes", "P0171"),
-    ("earth point", "Causes", "Earth point behind the headlamp corroded"),
+    ("earth point", "Playbooks", "One headlamp flickers or goes dim"),
+    ("head gasket", "Causes", "Head gasket leaks"),
     ("bulb holder", "Parts", "Bulb holder with leads"),
     ("clamp meter", "Tools", "Direct-current clamp meter"),
     ("wiggle", "Steps", "Look at the bulb holder and wiggle it"),
@@ -88,12 +89,12 @@ def test_counts_are_announced(home):
 
 def test_the_tail_of_a_list_is_shown_on_request(home):
     found(home, "battery")
-    causes = home.locator(".search-results section", has=home.locator("h2", has_text="Causes"))
-    assert causes.locator("li:visible").count() == 4
-    causes.get_by_role("button", name=re.compile("Show [0-9]+ more")).click()
-    assert causes.locator("li:visible").count() == causes.locator("li").count() > 4
-    expect(causes.locator("li a").nth(4)).to_be_focused()
-    assert causes.get_by_role("button").count() == 0
+    steps = home.locator(".search-results section", has=home.locator("h2", has_text="Steps"))
+    assert steps.locator("li:visible").count() == 4
+    steps.get_by_role("button", name=re.compile("Show [0-9]+ more")).click()
+    assert steps.locator("li:visible").count() == steps.locator("li").count() > 4
+    expect(steps.locator("li a").nth(4)).to_be_focused()
+    assert steps.get_by_role("button").count() == 0
 
 
 def test_nothing_found_offers_what_is_near_areas_and_codes(home):
@@ -155,8 +156,8 @@ def test_enter_opens_the_best_and_the_way_back_leads_to_the_answer(home):
     expect(home.locator(".search-results a").first).to_have_text("One headlamp flickers or goes dim")
     found(home, "wiggle")
     home.locator(".search-results a", has_text="Look at the bulb holder and wiggle it").click()
-    home.wait_for_url("**/playbook/headlamp-flickers.html#n2")
-    place = home.locator("#n2 + article h3")
+    home.wait_for_url(re.compile(r"/playbook/headlamp-flickers\.html#n[0-9]+$"))
+    place = home.locator(f"{home.url[home.url.index('#') :]} + article h3")
     expect(place).to_contain_text("Look at the bulb holder and wiggle it")
     expect(place).to_be_in_viewport()
 

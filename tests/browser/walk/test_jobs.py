@@ -546,3 +546,14 @@ def test_an_address_of_no_playbook_is_told_and_breaks_nothing(name, own_context,
     page.goto(f"{here}walk.html#start={name}")
     page.wait_for_selector("#walk[data-ready]")
     assert re.match(r"This cannot be shown|Jobs on this device", page.locator("#walk h1").inner_text())
+
+
+def test_the_way_so_far_of_a_job_goes_on_paper(walk):
+    hand = walk("headlamp-flickers")
+    hand.acknowledge().give("stays")
+    title = hand.title
+    hand.open("Name, car, take away, delete")
+    hand.page.get_by_role("link", name="The way so far on paper").click()
+    cards = hand.page.locator(".sheet-steps .card")
+    expect(cards).to_have_count(2)
+    assert title.lstrip("0123456789 ") in " ".join(cards.last.inner_text().split())

@@ -7,6 +7,7 @@ import { carOf } from "../job/car.js";
 import { fileName, toYaml } from "../job/jobfile.js";
 import { h } from "../show/dom.js";
 import { download } from "../show/download.js";
+import { root } from "../site/site.js";
 import { say } from "../site/words.js";
 import { button } from "./pieces.js";
 import { saveReport } from "./report.js";
@@ -32,6 +33,7 @@ export function takeAway(job, models, settings) {
   return h("details", { class: "take-away" }, h("summary", {}, say("Name, car, take away, delete")),
     h("p", {}, h("label", { for: "job-name" }, say("Name of this job")), h("input", { id: "job-name", type: "text", maxlength: "80", value: job.name, onchange: rename })),
     whichCar(job),
+    h("p", {}, h("a", { href: `${root}sheet.html#job=${job.id}` }, say("The way so far on paper"))),
     h("p", { class: "buttons" },
       button(say("Report as text"), () => saveReport(job, models, settings), "quiet"),
       button(say("Job file (YAML)"), () => download(`${fileName(job)}.yaml`, "application/yaml", toYaml(job)), "quiet"),
