@@ -6,7 +6,7 @@ import { settings } from "../device/settings.js";
 import { current } from "../job/job.js";
 import { done, soFar } from "../job/tally.js";
 import { waiting } from "../job/wait.js";
-import { owned } from "../reckon/own.js";
+import { owned } from "../reckon/owned.js";
 import { date, day, money } from "../show/figures.js";
 import { model as playbook } from "../site/data.js";
 import { say } from "../site/words.js";

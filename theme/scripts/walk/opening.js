@@ -7,7 +7,7 @@ import { cars, jobs, openJobs } from "../device/store.js";
 import { carOf } from "../job/car.js";
 import { carry, knownBeyond } from "../job/carry.js";
 import { create } from "../job/job.js";
-import { owned } from "../reckon/own.js";
+import { owned } from "../reckon/owned.js";
 import { h } from "../show/dom.js";
 import { model as playbook } from "../site/data.js";
 import { say } from "../site/words.js";

@@ -33,12 +33,12 @@ export function step(view) {
   /** @param {Result} result */
   const choice = (result) => h("button", { type: "button", "data-result": result.name, onclick: () => give(view, result) },
     built(result.html, "span"), marks(view, result));
-  return h("article", { class: "card" }, heading(view), limits(view), hazardLines(view), given(view), built(node.html),
+  return h("article", { class: "card" }, heading(view), costLine(view), limits(view), hazardLines(view), given(view), built(node.html),
     h("section", { class: "answers", "aria-label": say("What do you see?") },
       measured(view, (result, reading) => give(view, result, { reading })),
       h("h2", {}, say("What do you see?")),
       h("div", { class: "results" }, node.results.map(choice))),
-    costLine(view), advice(view), why(view), needs(view), waitBox(view),
+    advice(view), why(view), needs(view), waitBox(view),
     where.weights && !shares(where.weights)
       ? h("p", { class: "note" }, say("By the odds of this playbook, these results do not happen together, or every cause it names is ruled out. Look at the answers again, or hand over to a professional."))
       : null,

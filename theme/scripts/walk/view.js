@@ -10,7 +10,7 @@ import { current } from "../job/job.js";
 import { nodeNamed, stand } from "../job/stand.js";
 import { done } from "../job/tally.js";
 import { prospect } from "../reckon/order/prospect.js";
-import { owned } from "../reckon/own.js";
+import { owned } from "../reckon/owned.js";
 import { model as playbook } from "../site/data.js";
 
 /**
