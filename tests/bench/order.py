@@ -9,14 +9,12 @@ import random
 import resource
 import sys
 import time
-from pathlib import Path
 from typing import Final
 
-from builder.read.library import read_library
 from builder.reckon.order.problem import Fee, Item, Problem, problem_of
 from builder.reckon.order.search import Search
+from tests.demo import demo_library
 
-ROOT: Final = Path(__file__).resolve().parents[2]
 SIZES: Final = ((8, 6), (10, 8), (12, 8), (14, 10), (40, 15))
 """Steps and causes."""
 RESULTS: Final = 3
@@ -84,7 +82,7 @@ def measure(name: str, made: Problem, nodes: int) -> float:
 def main(nodes: int) -> None:
     head = f"{'states':>9}{'CPU s':>10}{'gap %':>9}{'best':>10}{'bound':>10}{'at once':>10}{'MiB':>10}"
     print(f"{'order of':<36}{head}")
-    library = read_library(ROOT / "playbooks").library
+    library = demo_library()
     total = 0.0
     for slug, playbook in library.playbooks.items() if library else ():
         made = problem_of(playbook, library.catalogue, library.settings) if library else None

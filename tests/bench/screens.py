@@ -18,12 +18,11 @@ from builder.publish.pages.pages import Pages
 from builder.publish.pages.scripts import scripts_of
 from builder.publish.pages.theme import Theme
 from builder.publish.pages.views import playbook_view
-from builder.read.library import read_library
 from builder.reckon.reckoning import reckoning_of
 from builder.reckon.totals import totals
 from tests.browser import chromium
+from tests.demo import demo_library
 
-ROOT: Final = Path(__file__).resolve().parents[2]
 SLOWED: Final = 4
 SCREENS: Final = 4
 SCRIPT: Final = 'import { prospect } from "./reckon/order/prospect.js";\nexport const look = prospect;\n'
@@ -45,7 +44,7 @@ WALK: Final = """([model, settings, screens]) => {
 
 
 def main() -> None:
-    library = read_library(ROOT / "playbooks").library
+    library = demo_library()
     if library is None:
         raise SystemExit("the demo cannot be read")
     pages = Pages(library, figures_of(library.settings), {})

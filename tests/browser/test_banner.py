@@ -11,12 +11,11 @@ import pytest
 from playwright.sync_api import Locator, Page
 
 from builder.read.hazards import BANNER
-from builder.read.library import read_library
 from builder.read.records import Library
+from tests.demo import demo_library
 
 OpenPage = Callable[..., Page]
 
-ROOT: Final = Path(__file__).resolve().parents[2]
 WIDTHS: Final = (360, 768, 1280)
 KINDS: Final = ("playbook", "access", "hazard", "tool", "part", "cause", "code", "safety.html")
 """Kinds of pages, by their folder or name, of which the demo library has some with a banner."""
@@ -174,9 +173,7 @@ def test_a_panel_that_cannot_be_read_is_seen_by_this_test(open_page: OpenPage) -
 
 @pytest.fixture(scope="module")
 def demo() -> Library:
-    library = read_library(ROOT / "playbooks").library
-    assert library
-    return library
+    return demo_library()
 
 
 # After the first screen of dangers, which shows them in full, each stands as a line with its signal word that opens.

@@ -4,7 +4,6 @@ The network is made here, one node for the cause and one for each step's result,
 elimination (A. Ankan and A. Panda, "pgmpy: Probabilistic Graphical Models using Python", SciPy 2015).
 """
 
-from pathlib import Path
 from random import Random
 
 import numpy as np
@@ -13,19 +12,18 @@ from pgmpy.factors.discrete import TabularCPD
 from pgmpy.inference import VariableElimination
 from pgmpy.models import DiscreteBayesianNetwork
 
-from builder.read.library import read_library
 from builder.reckon.reckoning import reckoning_of
 from builder.reckon.totals import totals_of
+from tests.demo import demo_library
 
-ROOT = Path(__file__).parents[2] / "playbooks"
-SLUGS = sorted(path.stem for path in ROOT.glob("*/*.yaml") if path.parent.name != "catalogue")
+SLUGS = sorted(demo_library().playbooks)
 WALKS = 12
 CAUSE = "the cause"
 
 
 @pytest.fixture(scope="module")
 def library():
-    return read_library(ROOT).library
+    return demo_library()
 
 
 def chance_table(step, causes):

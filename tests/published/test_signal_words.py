@@ -19,10 +19,8 @@ import tinycss2
 
 from builder.publish.pages.theme import theme_folder
 from builder.read.hazards import BUILT_IN, SIGNALS
-from builder.read.library import read_library
 from builder.read.records import Hazard, Library
-
-ROOT: Final = Path(__file__).resolve().parents[2]
+from tests.demo import demo_library
 
 
 class Look(NamedTuple):
@@ -91,9 +89,7 @@ def squeezed(text: str) -> str:
 
 @pytest.fixture(scope="module")
 def demo() -> Library:
-    library = read_library(ROOT / "playbooks").library
-    assert library
-    return library
+    return demo_library()
 
 
 @pytest.fixture(scope="module")

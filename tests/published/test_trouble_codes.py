@@ -5,16 +5,12 @@ reading vehicle data. For each code that it knows, a word of the published meani
 meaning and be what the playbook is about. Chassis codes are not in that list: their structure is checked alone.
 """
 
-from pathlib import Path
-
 import pytest
 from obd.codes import DTC
 
 from builder.publish.data.terms import stems_of
 from builder.read.codes import parse_code
-from builder.read.library import read_library
-
-LIBRARY = Path(__file__).parents[2] / "playbooks"
+from tests.demo import demo_library
 
 # A word of the published meaning, and a word by which a playbook that starts from the code must speak of the same.
 SAYS = {
@@ -40,7 +36,7 @@ NOTHING = ["a bank 1 circuit range performance detected condition multiple volum
 
 
 def uses():
-    library = read_library(LIBRARY).library
+    library = demo_library()
     return [(code, playbook) for playbook in library.playbooks.values() for code in playbook.symptom.codes]
 
 
@@ -67,8 +63,7 @@ def test_a_playbook_is_about_what_its_code_means(code, playbook):
 
 
 def test_the_library_says_of_every_code_of_its_playbooks_what_it_means() -> None:
-    library = read_library(LIBRARY).library
-    assert library
+    library = demo_library()
     assert library.catalogue.codes.keys() == {code for code, _ in USES}
     for code, meaning in library.catalogue.codes.items():
         assert meaning.source, code
@@ -79,8 +74,7 @@ def test_the_library_says_of_every_code_of_its_playbooks_what_it_means() -> None
 @pytest.mark.parametrize("code", sorted(SAYS))
 def test_what_the_library_says_of_a_code_shares_its_main_words_with_the_published_meaning(code: str) -> None:
     """At least half of the published words, those that say nothing of the fault left out."""
-    library = read_library(LIBRARY).library
-    assert library
+    library = demo_library()
     stems = [set(stems_of([text], "en").values()) for text in (DTC[code], library.catalogue.codes[code].means)]
     published = stems[0] - set(stems_of(NOTHING, "en").values())
     assert len(published & stems[1]) >= len(published) / 2, (published, stems[1])

@@ -13,7 +13,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from builder.read.library import read_library
 from builder.read.notation import Chance
 from builder.read.records import Result, Step
 from builder.reckon.amounts import add_up
@@ -23,6 +22,7 @@ from builder.reckon.paths import every_path
 from builder.reckon.reckoning import Reckoning
 from builder.reckon.standing import result_chances, standings
 from builder.reckon.totals import Totals, totals, totals_of
+from tests.demo import demo_library
 
 ROOT = Path(__file__).resolve().parents[2]
 SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
@@ -152,8 +152,7 @@ def test_the_two_sums_differ_at_all() -> None:
 
 def test_figures_do_not_depend_on_the_python(monkeypatch: pytest.MonkeyPatch) -> None:
     """The totals of every playbook of the demo, digit by digit, under the ``sum`` of old and of new Pythons."""
-    library = read_library(ROOT / "playbooks").sound
-    assert library
+    library = demo_library()
     said = []
     for way in (by_turns, compensated):
         monkeypatch.setattr(builtins, "sum", way)

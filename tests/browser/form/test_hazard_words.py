@@ -8,8 +8,8 @@ from playwright.sync_api import Page
 
 from builder.publish.data.formdata import hazard_words
 from builder.read.checks.hazards import caller_of
-from builder.read.library import read_library
 from builder.read.records import Library
+from tests.demo import demo_library
 
 ROOT: Final = Path(__file__).resolve().parents[3]
 LISTS: Final = sorted((ROOT / "tests/read/words/lists").glob("*.txt"))
@@ -23,9 +23,7 @@ ALIKE: Final = 0.97
 
 @pytest.fixture(scope="module")
 def library() -> Library:
-    read = read_library(ROOT / "playbooks").library
-    assert read is not None
-    return read
+    return demo_library()
 
 
 def in_language(library: Library, language: str) -> Library:

@@ -2,7 +2,6 @@
 
 import json
 import os
-from pathlib import Path
 from typing import Any, Final
 
 import pytest
@@ -10,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Page
 
-from builder.read.library import read_library
 from builder.read.notation import (
     NotationError,
     parse_amount,
@@ -23,10 +21,10 @@ from builder.read.notation import (
 from builder.reckon.order.problem import problem_of
 from builder.reckon.order.shape import cost_of, written_shape
 from builder.reckon.totals import totals_of
+from tests.demo import demo_library
 
 ROUNDS: Final = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 """How many times as many examples as usual a property test tries."""
-ROOT: Final = Path(__file__).resolve().parents[3] / "playbooks"
 
 FIGURES: Final = """async slug => {
     const origin = await droplight.data.held(`data/origin/${slug}.js`, "origin", slug);
@@ -49,8 +47,7 @@ def near(value: Any) -> Any:
 
 
 def test_the_figures_of_every_playbook_of_the_demo_are_those_of_the_builder(scripts: Page) -> None:
-    library = read_library(ROOT).library
-    assert library is not None
+    library = demo_library()
     for slug, book in library.playbooks.items():
         figures, findings = scripts.evaluate(FIGURES, slug)
         if book.order == "best":  # the builder works it out, and there is nothing to reckon before

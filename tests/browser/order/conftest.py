@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import pytest
 
@@ -16,7 +16,6 @@ from builder.publish.data.model import model_of
 from builder.publish.pages.pages import Pages
 from builder.publish.pages.theme import theme_folder
 from builder.publish.pages.views import playbook_view
-from builder.read.library import read_library
 from builder.read.notation import Amount
 from builder.read.records import Library
 from builder.reckon.order.evidence import Evidence, paid_by
@@ -24,16 +23,14 @@ from builder.reckon.order.problem import Problem, problem_of
 from builder.reckon.reckoning import reckoning_of
 from builder.reckon.totals import totals
 from tests.browser.scripts import node
+from tests.demo import demo_library
 
-ROOT: Final = Path(__file__).resolve().parents[3]
 Engine = Callable[..., Any]
 
 
 @pytest.fixture(scope="session")
 def demo() -> Library:
-    library = read_library(ROOT / "playbooks").library
-    assert library
-    return library
+    return demo_library()
 
 
 @pytest.fixture(scope="session")

@@ -13,10 +13,9 @@ from builder.publish.data.search import search_data
 from builder.publish.data.trade import trade_of
 from builder.publish.pages.index import index_of
 from builder.publish.pages.scripts import scripts_of
-from builder.read.library import read_library
 from builder.read.records import Catalogue, Library, Playbook, Settings
+from tests.demo import demo_library
 
-ROOT: Final = Path(__file__).resolve().parents[3]
 HERE: Final = Path(__file__).parent
 BLANK: Final = '<html lang="en" data-currency="EUR" data-rate="1" data-hour="1"><body><main></main></body></html>'
 
@@ -100,8 +99,7 @@ def make_index() -> Make:
 @pytest.fixture(scope="session")
 def libraries() -> dict[str, Library]:
     """The demo library, and two that stand here in few words."""
-    demo = read_library(ROOT / "playbooks").library
-    assert demo
+    demo = demo_library()
     read = {
         path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted((HERE / "libraries").iterdir())
     }

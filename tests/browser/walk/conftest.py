@@ -30,6 +30,7 @@ from builder.reckon.amounts import add_up
 from builder.reckon.bill import Bill, path_bill
 from builder.reckon.reckoning import reckoning_of
 from builder.reckon.totals import PathTotals, totals
+from tests.demo import demo_library
 
 ROOT: Final = Path(__file__).resolve().parents[3]
 PHONE: Final = 360
@@ -162,9 +163,7 @@ def reckon_helpers() -> Any:
 
 @pytest.fixture(scope="session")
 def demo() -> Library:
-    library = read_library(ROOT / "playbooks").library
-    assert library
-    return library
+    return demo_library()
 
 
 @dataclass(frozen=True)

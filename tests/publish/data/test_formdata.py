@@ -10,17 +10,15 @@ from builder.publish.data.formdata import form_data
 from builder.publish.pages.pages import Pages
 from builder.read.catalogue import CatalogueFiles
 from builder.read.folder import Folder
-from builder.read.library import read_library
 from builder.read.records import Library
+from tests.demo import demo_library
 
 ROOT = Path(__file__).resolve().parents[3] / "playbooks"
 
 
 @pytest.fixture(scope="module")
 def library() -> Library:
-    read = read_library(ROOT).library
-    assert read is not None
-    return read
+    return demo_library()
 
 
 def data_of(library: Library) -> dict[str, Any]:

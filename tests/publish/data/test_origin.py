@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from builder.publish.data.origin import origin_file, origin_of
-from builder.read.library import read_library
 from builder.read.nodes import parse_nodes
 from builder.read.source import Source
+from tests.demo import demo_library
 
 ROOT = Path(__file__).resolve().parents[3] / "playbooks"
 PLAYBOOKS = sorted(path for path in ROOT.glob("*/*.yaml") if path.parent.name != "catalogue")
@@ -65,8 +65,7 @@ def test_what_is_no_mapping_has_no_origin(text: str) -> None:
 
 
 def test_the_file_hands_over_path_text_and_tree(tmp_path: Path) -> None:
-    library = read_library(ROOT).library
-    assert library is not None
+    library = demo_library()
     book = library.playbooks["headlamp-flickers"]
     made = origin_file(ROOT, book)
     assert made is not None

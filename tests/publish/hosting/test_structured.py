@@ -8,12 +8,11 @@ from typing import Any, Final
 
 import pytest
 
-from builder.read.library import read_library
 from builder.reckon.totals import totals_of
+from tests.demo import demo_library
 
 Run = Callable[..., Any]
 
-ROOT: Final = Path(__file__).resolve().parents[3]
 BLOCK: Final = re.compile(r'<script type="application/ld\+json">(.*?)</script>', re.DOTALL)
 
 
@@ -36,7 +35,7 @@ def test_a_playbook_is_a_how_to_with_its_steps_in_order(site_dir: Path, slug: st
     assert re.fullmatch(r"PT\d+M", data["totalTime"])
     assert data["estimatedCost"]["@type"] == "MonetaryAmount"
     assert data["estimatedCost"]["currency"] == "EUR"
-    library = read_library(ROOT / "playbooks").library
+    library = demo_library()
     expected = totals_of(slug, library).expected
     assert data["totalTime"] == f"PT{round(expected.minutes)}M"
     assert data["estimatedCost"]["value"] == round(expected.money, 2)

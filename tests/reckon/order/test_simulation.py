@@ -8,21 +8,19 @@ import os
 import random
 from collections.abc import Callable
 from math import sqrt
-from pathlib import Path
 from typing import Any, Final
 
 import pytest
 
-from builder.read.library import read_library
 from builder.reckon.order.policy import policy_of
 from builder.reckon.order.problem import Item, Problem, problem_of
 from builder.reckon.order.search import Search
 from builder.reckon.order.shape import Shape, cost_of, written_shape
 from builder.reckon.order.shaping import best_shape, shape_of_policy
+from tests.demo import demo_library
 
-ROOT: Final = Path(__file__).resolve().parents[3]
 OWNERS: Final = 100_000
-LIBRARY: Final = read_library(ROOT / "playbooks").library
+LIBRARY: Final = demo_library()
 SEED: Final = 2026
 SOME: Final = ("fan-on-top-speed-only", "clonk-over-bumps")
 MANY: Final = "DROPLIGHT_EXAMPLES" in os.environ
