@@ -7,6 +7,9 @@ SIZES = 100 500 2000
 NODES = 20000
 PINS = $(PY) -m uv pip compile --quiet --universal --python-version 3.11 --no-header --no-annotate --upgrade
 
+# A command starts faster from kept bytecode, whatever the shell says.
+export PYTHONDONTWRITEBYTECODE =
+
 # A virtual environment whose Python was removed or replaced is none: make anew all that depends on it.
 $(shell [ -x .venv/bin/python ] || rm -rf .venv)
 
