@@ -65,9 +65,10 @@ def test_done_is_0_and_results_go_to_stdout(sound: Path, tmp_path: Path, run_bui
     assert done.returncode == 0
     assert done.stderr == ""
     closing = done.stdout.splitlines()
-    assert len(closing) == 1
+    assert len(closing) == 2
     assert closing[0].startswith(f"{tmp_path / 'site'}: 1 playbooks, ")
     assert closing[0].endswith(", no findings")
+    assert closing[1].startswith("what owners take along: ")
 
 
 def test_a_sound_library_is_checked_in_one_line(sound: Path, run_builder: Run) -> None:
@@ -297,7 +298,7 @@ def test_a_terminal_sees_progress(sound: Path, tmp_path: Path) -> None:
 
 KEYS: Final = {
     *("slug", "currency", "path_count", "listed_chance", "paths", "expected", "settled", "wasted", "spend_within"),
-    *("hazards", "causes"),
+    *("hazards", "causes", "in_the_end", "at_once"),
 }
 PATH_KEYS: Final = {
     *("steps", "results", "ending", "handover", "money", "shop_money", "minutes", "wait", "tools", "parts", "hazards"),

@@ -6,6 +6,7 @@ from typing import Final
 
 from builder.read.findings import WARNING, Finding
 from builder.read.reading import Appraisal, Reading
+from builder.read.records import Playbook
 from builder.reckon.order.changes import changes, in_words
 from builder.reckon.order.orders import Effort, NoOrderError, Orders, arranged, orders_of
 from builder.reckon.order.shape import written_shape
@@ -21,6 +22,9 @@ EFFORTS: Final = ((50, Effort(300, 1_500)), (500, Effort(150, 300)))
 LEAST_EFFORT: Final = Effort(60, 100)
 """For each playbook of a larger library."""
 
+MOST_STEPS: Final = 40
+"""Orders of playbooks with more steps are not looked for at every build and check, for it would take minutes."""
+
 MOSTLY: Final = 0.5
 """The share of the cases at an ending above which one cause that it does not settle is said to be the one it meets."""
 
@@ -31,7 +35,7 @@ def appraise(reading: Reading) -> Appraisal:
     """The warnings of this room for one playbook, and its orders, as :class:`Orders`; none without odds."""
     effort = effort_for(len(reading.slugs))
     try:
-        playbook = arranged(reading.playbook, reading.catalogue, reading.settings, effort)
+        playbook = _arranged(reading, effort)
     except NoOrderError as error:
         return Appraisal(reading.playbook, (no_order(reading, error),))
     reading = replace(reading, playbook=playbook)
@@ -41,7 +45,8 @@ def appraise(reading: Reading) -> Appraisal:
         return Appraisal(playbook, tuple(found), whole=True)
     for advisor in ADVISORS:
         found += advisor(reading, reckoning)
-    orders = orders_of(playbook, reading.catalogue, reading.settings, effort)
+    small = len(playbook.steps) <= MOST_STEPS
+    orders = orders_of(playbook, reading.catalogue, reading.settings, effort) if small else None
     if orders:
         found += [*dear_order(reading, orders), *dear_playbook(reading, orders)]
     return Appraisal(playbook, tuple(found), orders, whole=True)
@@ -51,9 +56,20 @@ def arrange(reading: Reading) -> Appraisal:
     """A playbook whose order is to be worked out, with that order; any other as it is. Nothing is warned of."""
     try:
         effort = effort_for(len(reading.slugs))
-        return Appraisal(arranged(reading.playbook, reading.catalogue, reading.settings, effort))
+        return Appraisal(_arranged(reading, effort))
     except NoOrderError as error:
         return Appraisal(reading.playbook, (no_order(reading, error),))
+
+
+def _arranged(reading: Reading, effort: Effort) -> Playbook:
+    """A playbook with its order worked out, if it asks for that.
+
+    Raises:
+        NoOrderError: there is none, or it is too large to look for one.
+    """
+    if reading.playbook.order == "best" and len(reading.playbook.steps) > MOST_STEPS:
+        raise NoOrderError(f"the order of more than {MOST_STEPS} steps is not worked out")
+    return arranged(reading.playbook, reading.catalogue, reading.settings, effort)
 
 
 def no_order(reading: Reading, error: NoOrderError) -> Finding:

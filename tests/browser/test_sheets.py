@@ -11,7 +11,7 @@ from builder.read.hazards import BANNER
 
 OpenPage = Callable[..., Page]
 
-SLUGS: Final = ("battery-flat-after-two-nights", "cranks-but-does-not-start", "fan-on-top-speed-only")
+SLUGS: Final = ("battery-flat-after-two-nights", "cranks-but-does-not-start", "overheats-in-traffic")
 ALL: Final = """(slug) => droplight.data.model(slug).then((model) => {
     const own = droplight.settings.settings();
     const ways = [];

@@ -49,7 +49,7 @@ def over_causes(figure):
     return sum(share * figure(cause) for cause, share in SHARES.items())
 
 
-@pytest.mark.parametrize("rungs", [1, 7, 60, 400])
+@pytest.mark.parametrize("rungs", [1, 7, 60, 100])
 def test_ladder_agrees_with_its_closed_form(rungs, tall, reckon):
     model = reckon(tall(rungs, tools=["puller"], access=["wheel"]))
     puller, wheel = 320 / 6, 31
@@ -218,9 +218,9 @@ def test_playbook_of_hundreds_of_steps_agrees_with_sums_that_go_forwards(reckon)
 
 
 def test_settled_and_wasted_of_hundreds_of_steps(reckon):
-    reckoning = reckon(wide(100))
+    reckoning = reckon(wide(99))
     graph, odds = reckoning.graph, reckoning.odds
-    assert graph.path_count > 2**99
+    assert graph.path_count > 2**98
     forwards = Forwards(reckoning)
     mend = graph.number["ending", "mend"]
     mended = [sum(forwards.carry(cause, lambda i: None)[mend].values()) for cause in forwards.causes]

@@ -113,15 +113,20 @@ def _cheapest(chain: Chain, x: float, y: float) -> tuple[float, int]:
 def _share(chain: Chain, x: float, y: float) -> tuple[float, float, float]:
     """How much of two weights a pair needs for its gain, and that gain; the rest is left for other pairs.
 
-    Where the first cause is treated as if it were known, as much of it as tips the balance gains as much as all of it.
+    Where the first cause is treated as if it were known, as much of it as tips the balance gains as much as all of it:
+    so much that every other corner costs more. Corners that rounding alone tells apart are the same.
     """
     gain, place = _cheapest(chain, x, y)
     last = len(chain) - 1
     if last and place == 0 and chain[0][0] <= ROUNDING:
-        x = min(x, (chain[0][1] - chain[1][1]) * y / (chain[1][0] - chain[0][0]))
+        tips = [(chain[0][1] - b) * y / (a - chain[0][0]) for a, b in chain[1:] if a - chain[0][0] > ROUNDING]
+        x = min(x, max(tips, default=x))
         return x, y, chain[0][0] * x + chain[0][1] * y
     if last and place == last and chain[last][1] <= ROUNDING:
-        y = min(y, (chain[last][0] - chain[last - 1][0]) * x / (chain[last - 1][1] - chain[last][1]))
+        tips = [
+            (chain[last][0] - a) * x / (b - chain[last][1]) for a, b in chain[:last] if b - chain[last][1] > ROUNDING
+        ]
+        y = min(y, max(tips, default=y))
         return x, y, chain[last][0] * x + chain[last][1] * y
     return x, y, gain
 

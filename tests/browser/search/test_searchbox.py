@@ -157,7 +157,7 @@ def test_enter_opens_the_best_and_the_way_back_leads_to_the_answer(home):
     found(home, "wiggle")
     home.locator(".search-results a", has_text="Look at the bulb holder and wiggle it").click()
     home.wait_for_url(re.compile(r"/playbook/headlamp-flickers\.html#n[0-9]+$"))
-    place = home.locator(f"{home.url[home.url.index('#') :]} + article h3")
+    place = home.locator("h3", has=home.locator(home.url[home.url.index("#") :]))
     expect(place).to_contain_text("Look at the bulb holder and wiggle it")
     expect(place).to_be_in_viewport()
 

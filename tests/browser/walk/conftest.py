@@ -26,6 +26,7 @@ from builder.publish.swap import fresh_folder
 from builder.read.findings import has_errors
 from builder.read.library import read_library
 from builder.read.records import Library, Tool
+from builder.reckon.advice import arrange
 from builder.reckon.amounts import add_up
 from builder.reckon.bill import Bill, path_bill
 from builder.reckon.reckoning import reckoning_of
@@ -383,7 +384,7 @@ class Server:
 
 
 def build(folder: Path, out: Path) -> Path:
-    read = read_library(folder)
+    read = read_library(folder, appraise=arrange)
     library, findings = read.library, read.findings
     assert library
     assert not has_errors(findings)

@@ -34,11 +34,15 @@ export function share(chain, x, y) {
   const { cost, place } = cheapest(chain, x, y);
   const last = chain.length - 1;
   if (last && place === 0 && chain[0][0] <= ROUNDING) {
-    x = Math.min(x, (chain[0][1] - chain[1][1]) * y / (chain[1][0] - chain[0][0]));
+    const [a, b] = chain[0];
+    const tips = chain.filter((corner) => corner[0] - a > ROUNDING).map((corner) => (b - corner[1]) * y / (corner[0] - a));
+    if (tips.length) x = Math.min(x, Math.max(...tips));
     return { x, y, gain: chain[0][0] * x + chain[0][1] * y };
   }
   if (last && place === last && chain[last][1] <= ROUNDING) {
-    y = Math.min(y, (chain[last][0] - chain[last - 1][0]) * x / (chain[last - 1][1] - chain[last][1]));
+    const [a, b] = chain[last];
+    const tips = chain.filter((corner) => corner[1] - b > ROUNDING).map((corner) => (a - corner[0]) * x / (corner[1] - b));
+    if (tips.length) y = Math.min(y, Math.max(...tips));
     return { x, y, gain: chain[last][0] * x + chain[last][1] * y };
   }
   return { x, y, gain: cost };
