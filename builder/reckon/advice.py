@@ -22,8 +22,8 @@ EFFORTS: Final = ((50, Effort(300, 1_500)), (500, Effort(150, 300)))
 LEAST_EFFORT: Final = Effort(60, 100)
 """For each playbook of a larger library."""
 
-MOST_STEPS: Final = 40
-"""Orders of playbooks with more steps are not looked for at every build and check, for it would take minutes."""
+MOST_RESULTS: Final = 150
+"""Orders of playbooks whose steps have more results are not looked for at every build and check: it takes minutes."""
 
 MOSTLY: Final = 0.5
 """The share of the cases at an ending above which one cause that it does not settle is said to be the one it meets."""
@@ -45,8 +45,7 @@ def appraise(reading: Reading) -> Appraisal:
         return Appraisal(playbook, tuple(found), whole=True)
     for advisor in ADVISORS:
         found += advisor(reading, reckoning)
-    small = len(playbook.steps) <= MOST_STEPS
-    orders = orders_of(playbook, reading.catalogue, reading.settings, effort) if small else None
+    orders = None if _is_large(playbook) else orders_of(playbook, reading.catalogue, reading.settings, effort)
     if orders:
         found += [*dear_order(reading, orders), *dear_playbook(reading, orders)]
     return Appraisal(playbook, tuple(found), orders, whole=True)
@@ -67,9 +66,13 @@ def _arranged(reading: Reading, effort: Effort) -> Playbook:
     Raises:
         NoOrderError: there is none, or it is too large to look for one.
     """
-    if reading.playbook.order == "best" and len(reading.playbook.steps) > MOST_STEPS:
-        raise NoOrderError(f"the order of more than {MOST_STEPS} steps is not worked out")
+    if reading.playbook.order == "best" and _is_large(reading.playbook):
+        raise NoOrderError(f"the order of steps with more than {MOST_RESULTS} results is not worked out")
     return arranged(reading.playbook, reading.catalogue, reading.settings, effort)
+
+
+def _is_large(playbook: Playbook) -> bool:
+    return sum(len(step.results) for step in playbook.steps.values()) > MOST_RESULTS
 
 
 def no_order(reading: Reading, error: NoOrderError) -> Finding:

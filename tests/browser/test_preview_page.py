@@ -14,7 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 ROOT: Final = Path(__file__).resolve().parents[2]
-SLUG: Final = "clonk-over-bumps"
+SLUG: Final = "fan-on-top-speed-only"
 PATIENCE: Final = 60_000
 
 
@@ -83,18 +83,18 @@ def test_a_save_shows_with_the_scroll_kept_and_findings_come_and_go(library: Pat
         place = page.evaluate("scrollY")
         assert place > 500
 
-        change(playbook, title, "title: It knocks at every hump")
-        page.get_by_role("heading", name="It knocks at every hump").wait_for(state="attached")
+        change(playbook, title, "title: The fan knows only one speed")
+        page.get_by_role("heading", name="The fan knows only one speed").wait_for(state="attached")
         assert comes_to(page, place)
         assert page.locator(".preview-panel").count() == 0
 
-        change(playbook, "start: ", "start: not-<b>bold</b>-")
+        change(playbook, "order: best", "order: not-<b>bold</b>-")
         panel = page.locator("aside.preview-panel")
         panel.wait_for()
         assert f"{SLUG}.yaml:" in panel.inner_text()
         assert "not-<b>bold</b>-" in panel.inner_text()
         assert panel.locator("b").all_inner_texts() == ["error"] * panel.locator("li").count()
-        assert page.locator("h1").inner_text() == "It knocks at every hump"
+        assert page.locator("h1").inner_text() == "The fan knows only one speed"
         assert abs(page.evaluate("scrollY") - place) < 3
         result = Axe().run(page, context=".preview-panel").response
         assert [(violation["id"], violation["nodes"][0]["html"]) for violation in result["violations"]] == []

@@ -64,17 +64,21 @@ def test_a_library_that_is_in_no_commit_has_no_history(committed_library: Path, 
     assert read_history(other, dates=True) == NO_HISTORY
 
 
-def test_every_page_names_the_version_in_its_footer(
+def test_every_page_has_a_place_for_the_version_and_one_file_names_it(
     committed_library: Path, tmp_path: Path, run_builder: Run, run_git: RunGit
 ) -> None:
     version = run_git(committed_library, "rev-parse", "HEAD")[:10]
-    for says in (f"Version {version}</p>", f"Version {version}, with changes that are not committed</p>"):
+    for dirty in ("false", "true"):
         done = run_builder("build", "--library", committed_library, "--out", tmp_path / "site")
         assert (done.returncode, done.stderr) == (0, "")
         pages = sorted((tmp_path / "site").rglob("*.html"))
         assert len(pages) > 20
         for page in pages:
-            assert says in page.read_text(encoding="utf-8").partition("<footer")[2], page
+            assert '<p class="small version" hidden></p>' in page.read_text(encoding="utf-8").partition("<footer")[2], (
+                page
+            )
+        said = (tmp_path / "site" / "version.js").read_text(encoding="utf-8")
+        assert f'"commit":"{version}","dirty":{dirty}' in said
         (committed_library / "note.txt").write_text("new", encoding="utf-8")
 
 

@@ -91,7 +91,7 @@ class Naive:
         chance = chances[keys.index(key)]
         if chance != "rest":
             return one(chance)
-        return max(Fraction(0), 1 - sum(one(other) for other in chances if other != "rest"))
+        return max(Fraction(0), Fraction(1) - sum(one(other) for other in chances if other != "rest"))
 
     def path(self, way, stop):
         steps = [self.playbook["steps"][name] for name, _ in way]

@@ -40,9 +40,14 @@ def sync_all(paths: Iterable[Path]) -> None:
     Raises:
         OSError: the disk refuses.
     """
-    with ThreadPoolExecutor(AT_ONCE) as pool:
-        for _ in pool.map(sync, paths):
-            pass
+    files = list(paths)
+    try:
+        with ThreadPoolExecutor(AT_ONCE) as pool:
+            for _ in pool.map(sync, files):
+                pass
+    except RuntimeError:  # the system gives no more threads
+        for path in files:
+            sync(path)
 
 
 def flush(folder: Path) -> None:

@@ -87,10 +87,10 @@ def test_the_meter_follows_the_builder_through_a_whole_path(slug, walk_here, dem
     assert figures.about(path.shop_money.mean) in sums
 
 
-def test_a_screen_goes_from_dangers_to_what_one_may_see(walk_here):
+def test_a_screen_goes_from_cost_and_dangers_to_what_one_may_see(walk_here):
     hand = walk_here("headlamp-flickers").acknowledge()
     text = hand.page.locator("#walk .card").inner_text()
-    order = ["CAUTION", BULBS, "€0", "Headlamp rear cap off", "Hold them by the base only"]
+    order = ["€0", "CAUTION", "Hold them by the base only", BULBS, "Headlamp rear cap off"]
     assert [text.index(piece) for piece in order] == sorted(text.index(piece) for piece in order)
     assert hand.offered == [BULBS, NO_BULBS]
     hand.page.locator(".hazard-line summary").first.click()
