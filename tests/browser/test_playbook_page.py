@@ -103,6 +103,7 @@ def test_the_flowchart_is_enlarged_and_moved_by_buttons_keys_and_a_drag(open_pag
     before = drawing.evaluate(BOX)
     page.keyboard.press("ArrowRight")
     assert drawing.evaluate(BOX)[0] > before[0]
+    frame.evaluate("frame => frame.scrollIntoView({ behavior: 'instant' })")
     box = drawing.bounding_box()
     assert box
     page.mouse.move(box["x"] + 200, box["y"] + 200)

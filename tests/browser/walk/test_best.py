@@ -129,10 +129,10 @@ def test_when_nothing_but_handing_over_is_left_the_walk_says_so(walk_here, demo)
 
 def test_who_does_not_lift_is_never_asked_to(walk_here, demo):
     hand = walk_here("shakes-at-100")
-    choose(hand, limits={"without": ["lifting"]}, way="written")
+    choose(hand, limits={"without": ["lifting"]})
     hand.answer("Clean, weights in place").tap("Shakes only while braking")
     assert "Measure" not in hand.title
-    expect(hand.page.locator("#walk .card")).to_contain_text("Passed without being done")
+    expect(hand.page.locator("#walk .card")).to_contain_text("Hand over now")
     hand.open("Your way so far")
     expect(hand.page.locator(".aside-list")).to_contain_text("your limits keep you from it")
     steps = demo.playbooks["shakes-at-100"].steps
