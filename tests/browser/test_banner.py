@@ -13,6 +13,7 @@ from playwright.sync_api import Locator, Page
 from builder.read.hazards import BANNER
 from builder.read.records import Library
 from tests.demo import demo_library
+from tests.sweep import SWEEP
 
 OpenPage = Callable[..., Page]
 
@@ -231,7 +232,7 @@ def test_every_screen_of_dangerous_work_shows_its_panels_before_what_to_do(
 ) -> None:
     expected = hazards_by_title(demo, slug)
     seen: set[str] = set()
-    for seed in range(5):
+    for seed in range(5 if SWEEP else 3):
         page = open_page(f"walk.html#start={slug}", width=width)
         page.wait_for_selector("#walk[data-ready] h1")
         set_mode(page, mode)

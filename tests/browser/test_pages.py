@@ -9,6 +9,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
+from tests.sweep import SWEEP
+
 OpenPage = Callable[..., Page]
 
 PHONE: Final = 360
@@ -122,13 +124,16 @@ def test_what_is_pressed_on_a_phone_is_large_enough(open_kind: OpenPage, kind: s
 RULES: Final = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+LOOKS: Final = [(PHONE, "light"), (SCREEN, "dark"), *([(PHONE, "dark"), (SCREEN, "light")] if SWEEP else [])]
+
+
 @pytest.mark.parametrize("kind", KINDS)
-def test_a_page_breaks_no_rule_of_accessibility(open_kind: OpenPage, kind: str, scheme: str) -> None:
-    """axe-core, rules of WCAG 2.2 A and AA and good practice, on a phone and on a screen."""
-    page = open_kind(kind, width=PHONE, scheme=scheme)
-    for width in (PHONE, SCREEN):
+def test_a_page_breaks_no_rule_of_accessibility(open_kind: OpenPage, kind: str) -> None:
+    """axe-core, rules of WCAG 2.2 A and AA and good practice, on a phone and on a screen, light and dark."""
+    page = open_kind(kind, width=PHONE)
+    for width, scheme in LOOKS:
         page.set_viewport_size({"width": width, "height": 900})
+        page.emulate_media(color_scheme=scheme)
         found = Axe().run(page, options=RULES)
         assert found.violations_count == 0, found.generate_report()
 
