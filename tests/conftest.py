@@ -12,6 +12,8 @@ import pytest
 from filelock import FileLock
 from hypothesis import settings
 
+from tests.command import run_forked
+
 ROOT: Final = Path(__file__).resolve().parent.parent
 EXAMPLES: Final = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 """How many times as many examples as usual a property test tries; one with a number of its own multiplies it."""
@@ -39,8 +41,10 @@ def run_builder() -> RunBuilder:
     def run(
         *arguments: str | Path, cwd: Path = ROOT, env: Mapping[str, str] | None = None, timeout: float = 120
     ) -> subprocess.CompletedProcess[str]:
+        if env is None:
+            return run_forked([*map(str, arguments)], cwd, timeout)
         command = [sys.executable, "-m", "builder", *map(str, arguments)]
-        environment = {**os.environ, "PYTHONPATH": str(ROOT), **(env or {})}
+        environment = {**os.environ, "PYTHONPATH": str(ROOT), **env}
         return subprocess.run(
             command,
             cwd=cwd,

@@ -72,7 +72,7 @@ def _arranged(reading: Reading, effort: Effort) -> Playbook:
 
 
 def _is_large(playbook: Playbook) -> bool:
-    return sum(len(step.results) for step in playbook.steps.values()) > MOST_RESULTS
+    return len([result for step in playbook.steps.values() for result in step.results]) > MOST_RESULTS
 
 
 def no_order(reading: Reading, error: NoOrderError) -> Finding:
