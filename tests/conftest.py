@@ -13,10 +13,9 @@ from filelock import FileLock
 from hypothesis import settings
 
 from tests.command import run_forked
+from tests.sweep import EXAMPLES
 
 ROOT: Final = Path(__file__).resolve().parent.parent
-EXAMPLES: Final = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
-"""How many times as many examples as usual a property test tries; one with a number of its own multiplies it."""
 
 # Usual runs try the same examples every time, so that a change is judged by what it changes; long sweeps seek new ones.
 settings.register_profile("usual", derandomize=True, deadline=None)

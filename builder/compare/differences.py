@@ -14,6 +14,9 @@ UNORDERED: Final = frozenset(
 )
 """Lists whose order says nothing."""
 
+KINDS: Final = {"tool": "tools", "part": "parts", "access job": "access", "check": "checks", "code": "codes"}
+"""What entries of the catalogue are called, and where they stand in it."""
+
 
 class Difference(NamedTuple):
     """Something of a playbook, or of the catalogue and the settings, that came, left or changed in these fields."""
@@ -39,11 +42,15 @@ def base_differences(old: LibraryRead, new: LibraryRead) -> Iterator[Difference]
         return
     if fields := tuple(_fields(old.library.settings, new.library.settings)):
         yield Difference("settings", "", "changed", fields)
-    yield from _entries("tool", old.catalogue.tools, new.catalogue.tools)
-    yield from _entries("part", old.catalogue.parts, new.catalogue.parts)
-    yield from _entries("access job", old.catalogue.access, new.catalogue.access, "hazards")
-    yield from _entries("check", old.catalogue.checks, new.catalogue.checks)
-    yield from _entries("code", old.catalogue.codes, new.catalogue.codes)
+    for kind in KINDS:
+        skip = ("hazards",) if kind == "access job" else ()
+        yield from _entries(kind, entries(old, kind), entries(new, kind), *skip)
+
+
+def entries(side: LibraryRead, kind: str) -> Mapping[str, Any]:
+    """The entries of a kind of the catalogue, by name."""
+    found: Mapping[str, Any] = getattr(side.catalogue, KINDS[kind])
+    return found
 
 
 def _entries(kind: str, old: Mapping[str, Any], new: Mapping[str, Any], *skip: str) -> Iterator[Difference]:

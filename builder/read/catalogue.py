@@ -149,8 +149,9 @@ class CatalogueFiles:
             if kind == "checks" and entry.kind == "mapping":
                 self.checks[name] = entry.plain()
         if kind == "hazards":
-            for name in BUILT_IN.keys() - records.keys():
-                records[name] = Hazard.model_validate(BUILT_IN[name])
+            for name, always in BUILT_IN.items():
+                if name not in records:
+                    records[name] = Hazard.model_validate(always)
         return records
 
     def _judge_name(self, kind: str, name: str, source: Source, key: Node) -> None:

@@ -77,7 +77,7 @@ def _is_large(playbook: Playbook) -> bool:
 
 def no_order(reading: Reading, error: NoOrderError) -> Finding:
     """An order that is to be worked out, and cannot be."""
-    hint = "give every cause a share and every result a chance, loosen `after`, or write `start` and every `next`"
+    hint = "write `start` and every `next`, or give every cause a share and every result a chance, and loosen `after`"
     return reading.finding(("order",), "no-order", str(error), hint)
 
 

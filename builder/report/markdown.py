@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from builder.compare.compare import Comparison, PlaybookChange
-from builder.compare.differences import Difference
+from builder.compare.differences import Difference, entries
 from builder.compare.losses import Loss, LossKind, Place
 from builder.compare.numbers import Numbers, reckoned
 from builder.compare.path_changes import PathChange, PathNumbers, Paths
@@ -311,7 +311,9 @@ def _base_rows(comparison: Comparison) -> Iterator[str]:
 
 
 def _field(comparison: Comparison, difference: Difference, name: str) -> str:
-    is_time = difference.kind == "access job"
+    if "." in name or name == "wait":  # a result of a common check; days are no figure that pages add up
+        return code(name)
+    is_time = difference.kind == "access job" or name == "time"
     values = [
         _value(getattr(_record(side, difference), name), _figures(side), is_time=is_time)
         for side in (comparison.old, comparison.new)
@@ -324,11 +326,7 @@ def _field(comparison: Comparison, difference: Difference, name: str) -> str:
 def _record(side: LibraryRead, difference: Difference) -> object:
     if difference.kind == "settings":
         return side.library and side.library.settings
-    if difference.kind == "tool":
-        return side.catalogue.tools[difference.name]
-    if difference.kind == "part":
-        return side.catalogue.parts[difference.name]
-    return side.catalogue.access[difference.name]
+    return entries(side, difference.kind)[difference.name]
 
 
 def _value(value: object, figures: Figures, *, is_time: bool) -> str:

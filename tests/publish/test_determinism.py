@@ -6,7 +6,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 import pytest
 
@@ -85,3 +85,16 @@ def test_the_demo_is_built_to_the_same_bytes(
     one, other = tree(site_dir), tree(tmp_path / "öther site")
     assert sorted(one) == sorted(other)
     assert [name for name in one if one[name] != other[name]] == []
+
+
+def test_hazards_that_a_library_does_not_name_have_one_order(
+    tmp_path: Path, write_library: Callable[..., Path], horn: dict[str, Any], tree: Tree
+) -> None:
+    """Sets of Python have another order under another seed of its hashes."""
+    hot = {"name": "Hot", "signal": "caution", "harm": "Burns.", "avoid": "Wait."}
+    library = write_library(tmp_path / "library", {"area/horn": horn}, catalogue={"hazards": {"hot": hot}})
+    sites = []
+    for seed in "1234":
+        build(library, tmp_path / "site", 1, {"PYTHONHASHSEED": seed}, ("-m", "builder"))
+        sites.append(tree(tmp_path / "site"))
+    assert [name for name in sites[0] if any(site[name] != sites[0][name] for site in sites)] == []

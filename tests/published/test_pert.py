@@ -12,8 +12,6 @@
 - scipy.stats.beta: the beta distribution itself.
 """
 
-import os
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -22,11 +20,10 @@ from scipy.stats import beta, norm
 from builder.read.notation import Amount
 from builder.reckon.amounts import add_up, mean
 from builder.reckon.totals import totals_of
+from tests.sweep import EXAMPLES
 
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 
-
-@settings(max_examples=100 * SOAK, deadline=None)
+@settings(max_examples=100 * EXAMPLES, deadline=None)
 @given(st.integers(0, 500), st.integers(0, 500), st.integers(1, 500))
 def test_mean_is_that_of_a_beta_distribution(low, rise, fall):
     """The PERT distribution: a beta distribution on low…high with its peak at likely and shapes that add up to 6."""

@@ -254,3 +254,42 @@ def test_information_in_bits():
     assert information((0.5, 0.5), ((0.3, 0.3), (0.7, 0.7))) == pytest.approx(0)
     # 0.25 and 0.75: the entropy is 2 − 0.75 × log2(3).
     assert information((0.25, 0.75), clean) == pytest.approx(2 - 0.75 * 1.584962500721156)
+
+
+def row_of(steps: int, order: str = "") -> str:
+    """Steps with four results each, one after the other; ``order`` instead of the start and the ways."""
+    lines = [order or "start: s0", "steps:"]
+    for i in range(steps):
+        after = f"s{i + 1}" if i + 1 < steps else "tighten"
+        lines.append(f"  s{i}: {{title: Look {i}, time: 5 min, results: {{")
+        for key, chance, target in (
+            ("a", "{worn: 40%, otherwise: 1%}", "mend"),
+            ("b", "{loose: 10%, otherwise: 2%}", after),
+            ("c", "10%", after),
+            ("d", "rest", "leave"),
+        ):
+            way = "" if order else f", next: {target}"
+            lines.append(f"    {key}: {{expect: {key}, chance: {chance}{way}}},")
+        lines.append("  }}")
+    endings = SOUND[SOUND.index("endings:") :] + "  leave: {title: Hand over, who: shop, time: 1 h}\n"
+    return "\n".join([*lines, endings])
+
+
+@pytest.mark.parametrize(("steps", "looked_for"), [(37, True), (38, False)])
+def test_orders_of_very_large_playbooks_are_not_looked_for(read, steps, looked_for):
+    """Of four results each: 148 and 152 in all, with 150 as the most."""
+    found = read("\n" + row_of(steps))
+    assert found.sound, found.findings
+    assert bool(found.found.get("x")) is looked_for
+
+
+@pytest.mark.parametrize(
+    ("steps", "shares", "why"), [(38, True, "more than 150 results"), (2, False, "no shares, or no chances")]
+)
+def test_an_order_that_cannot_be_worked_out_is_told_where_it_is_asked_for(read, steps, shares, why):
+    head = HEAD if shares else HEAD.replace(", share: 60%", "").replace(", share: 40%", "")
+    found = read("\n" + row_of(steps, "order: best"), head)
+    (finding,) = [one for one in found.findings if one.severity == "error"]
+    assert (finding.rule, finding.line) == ("no-order", head.count("\n") + 2)
+    assert why in finding.message
+    assert "write `start` and every `next`" in finding.hint

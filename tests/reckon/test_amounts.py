@@ -1,4 +1,3 @@
-import os
 from math import sqrt
 
 import pytest
@@ -7,8 +6,7 @@ from hypothesis import strategies as st
 
 from builder.read.notation import ZERO, Amount
 from builder.reckon.amounts import add_up, mean, times
-
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
+from tests.sweep import EXAMPLES
 
 figures = st.floats(0, 1e6)
 amounts = st.lists(figures, min_size=3, max_size=3).map(lambda three: Amount(*sorted(three)))
@@ -46,14 +44,14 @@ def test_zero_adds_nothing():
     assert add_up([one, ZERO, ZERO]) == add_up([one])
 
 
-@settings(max_examples=100 * SOAK, deadline=None)
+@settings(max_examples=100 * EXAMPLES, deadline=None)
 @given(st.lists(amounts, max_size=12), st.randoms(use_true_random=False))
 def test_sum_is_the_same_in_any_order(terms, random):
     shuffled = random.sample(terms, len(terms))
     assert add_up(shuffled) == add_up(terms)
 
 
-@settings(max_examples=100 * SOAK, deadline=None)
+@settings(max_examples=100 * EXAMPLES, deadline=None)
 @given(st.lists(amounts, max_size=12))
 def test_sum_keeps_low_likely_mean_and_high_in_order(terms):
     total = add_up(terms)

@@ -1,6 +1,5 @@
 """The numbers against a naive reckoning in whole fractions, path by path, that shares nothing with the code."""
 
-import os
 import re
 from fractions import Fraction
 
@@ -9,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.reckon.paths import listed_paths
+from tests.sweep import EXAMPLES
 
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 RATE = Fraction(90, 60)
 OWNER_HOUR, DANGER = Fraction(18), Fraction(20)
 DIAGNOSIS = 90 * RATE
@@ -219,7 +218,7 @@ def assert_same(ours, naive):
         assert (list(ours) if isinstance(ours, tuple) else ours) == naive
 
 
-@settings(max_examples=250 * SOAK, deadline=None)
+@settings(max_examples=250 * EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_every_number_agrees_with_naive_reckoning(data, playbooks, total, catalogue):
     playbook = data.draw(playbooks())
@@ -233,7 +232,7 @@ def test_every_number_agrees_with_naive_reckoning(data, playbooks, total, catalo
         assert_same(path, {key: expected[key] for key in path})
 
 
-@settings(max_examples=120 * SOAK, deadline=None)
+@settings(max_examples=120 * EXAMPLES, deadline=None)
 @given(data=st.data(), most=st.integers(1, 6))
 def test_the_best_paths_are_listed_in_the_order_of_naive_reckoning(data, most, playbooks, reckon, catalogue):
     playbook = data.draw(playbooks(most_steps=8))

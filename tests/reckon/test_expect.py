@@ -1,6 +1,5 @@
 """Expectations by one pass over the graph, against closed forms and against sums in fractions that go forwards."""
 
-import os
 from collections import defaultdict
 from fractions import Fraction
 
@@ -9,8 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.reckon.expect import expect, settled, wasted
-
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
+from tests.sweep import EXAMPLES
 
 CAUSES = {"worn": "60%", "loose": "30%"}
 SHARES = {"worn": 0.6, "loose": 0.3, "unlisted": 0.1}
@@ -99,7 +97,7 @@ def test_expected_figures_are_plain_numbers_of_the_bill(reckon, tall):
     assert expected.shop_money == pytest.approx(1 + 0.408 + 62 + 2)
 
 
-@settings(max_examples=80 * SOAK, deadline=None)
+@settings(max_examples=80 * EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_every_path_stops_somewhere(data, playbooks, reckon):
     model = reckon(data.draw(playbooks(odds=True, most_steps=12)))
@@ -178,7 +176,7 @@ class Forwards:
         return float(money), float(shop_money), float(minutes)
 
 
-@settings(max_examples=25 * SOAK, deadline=None)
+@settings(max_examples=25 * EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_expected_agrees_with_sums_that_go_forwards(data, playbooks, reckon):
     reckoning = reckon(data.draw(playbooks(odds=True, most_steps=10)))

@@ -1,13 +1,10 @@
-import os
-
 import networkx as nx
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.reckon.graph import graph_of
-
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
+from tests.sweep import EXAMPLES
 
 FORK = {
     "steps": {
@@ -91,7 +88,7 @@ def test_a_step_and_a_hand_over_may_share_a_name(make_library):
     assert [(node.kind, node.name) for node in graph.nodes] == [("step", "look"), ("handover", "look")]
 
 
-@settings(max_examples=80 * SOAK, deadline=None)
+@settings(max_examples=80 * EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_counts_order_and_heights_agree_with_an_independent_library(data, playbooks, make_library):
     graph = graph_of(make_library(data.draw(playbooks(most_steps=9))).playbooks["x"])

@@ -3,7 +3,6 @@
 import ast
 import builtins
 import json
-import os
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 from pathlib import Path
@@ -23,9 +22,9 @@ from builder.reckon.reckoning import Reckoning
 from builder.reckon.standing import result_chances, standings
 from builder.reckon.totals import Totals, totals, totals_of
 from tests.demo import demo_library
+from tests.sweep import EXAMPLES
 
 ROOT = Path(__file__).resolve().parents[2]
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 Plain = dict[str, Any]
 CAUSES: Plain = {"fuse": {"share": "50%"}, "lamp": {"share": "30%"}}
 
@@ -92,7 +91,7 @@ def test_under_each_cause_chances_add_up_to_exactly_1(data: st.DataObject, resul
         assert all(0 <= chance <= 1 for chance in column)
 
 
-@settings(max_examples=30 * SOAK, deadline=None)
+@settings(max_examples=30 * EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_no_share_leaves_0_to_1(data: st.DataObject, playbooks: Any, reckon: Callable[..., Reckoning]) -> None:
     reckoning = reckon(data.draw(playbooks()))
@@ -105,7 +104,7 @@ def test_no_share_leaves_0_to_1(data: st.DataObject, playbooks: Any, reckon: Cal
         assert all(share is None or 0.0 <= share <= 1.0 for share in seen)
 
 
-@settings(max_examples=30 * SOAK, deadline=None)
+@settings(max_examples=30 * EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_means_of_a_way_are_those_of_its_bill_to_the_last_digit(
     data: st.DataObject, playbooks: Any, reckon: Callable[..., Reckoning]

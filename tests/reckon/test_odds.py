@@ -1,11 +1,10 @@
-import os
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
+from tests.sweep import EXAMPLES
 
 CAUSES = {"fuse": {"share": "50%"}, "lamp": {"share": "30%"}}
 
@@ -152,7 +151,7 @@ def share_given(chance, cause, others):
     return Fraction(text.rstrip("%")) / 100
 
 
-@settings(max_examples=100 * SOAK, deadline=None)
+@settings(max_examples=100 * EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_posterior_after_any_results_is_bayes_by_hand(data, playbooks, reckon):
     playbook = data.draw(playbooks(odds=True))

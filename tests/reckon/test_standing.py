@@ -1,13 +1,10 @@
-import os
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.reckon.paths import every_path
 from builder.reckon.standing import result_chances, standings
-
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
+from tests.sweep import EXAMPLES
 
 FORK = {
     "causes": {"worn": {"share": "60%"}, "loose": {"share": "30%"}},
@@ -74,7 +71,7 @@ def test_how_often_each_result_is_walked(reckon):
     assert by_name["mend"] == []
 
 
-@settings(max_examples=80 * SOAK, deadline=None)
+@settings(max_examples=80 * EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_endings_are_reached_as_often_as_the_paths_to_them(data, playbooks, reckon):
     reckoning = reckon(data.draw(playbooks(odds=True)))

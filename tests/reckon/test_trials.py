@@ -1,4 +1,3 @@
-import os
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from math import ceil, exp
@@ -8,8 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.reckon.trials import clean_trials_needed, sure_after
-
-SOAK = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
+from tests.sweep import EXAMPLES
 
 
 @pytest.mark.parametrize(
@@ -50,7 +48,7 @@ def test_nobody_can_be_wholly_sure(sure):
         clean_trials_needed(Fraction(1, 2), sure)
 
 
-@settings(max_examples=150 * SOAK, deadline=None)
+@settings(max_examples=150 * EXAMPLES, deadline=None)
 @given(st.fractions(Fraction(1, 200), 1, max_denominator=1000), st.fractions(Fraction(1, 100), Fraction(99, 100)))
 def test_the_number_is_the_least_that_is_enough(shows, sure):
     trials = clean_trials_needed(shows, sure)

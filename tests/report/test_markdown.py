@@ -22,6 +22,8 @@ from builder.read.records import Catalogue, Library, Playbook, Settings
 from builder.report.markdown import LIMIT, UNCHANGED, as_markdown
 from builder.report.spans import code
 
+Plain = dict[str, Any]
+
 LIBRARY = {
     "library.yaml": "title: T\nlanguage: en\ncurrency: EUR\nlabour_rate: 60\nareas: {y: Why}\n",
     "catalogue/tools.yaml": "meter: {name: Meter, price: 25}\n",
@@ -104,6 +106,46 @@ def test_prices_stand_before_and_after(comment: Callable[..., Result]) -> None:
     result = comment(catalogue__tools=("price: 25", "price: 30-40"), library=("labour_rate: 60", "labour_rate: 90"))
     assert "- Settings: `labour_rate` `€60 → €90`\n- The tool `meter`: `price` `€25 → €30 – €40`" in result.stdout
     assert "1 with other numbers through catalogue or settings alone" in result.stdout
+
+
+ENTRIES: Plain = {
+    "tools": ({"name": "Meter", "price": "25"}, {"name": "Good meter", "price": "30", "borrow": "5", "usual": "true"}),
+    "parts": ({"name": "Seal", "price": "4"}, {"name": "Seals", "price": "5-6", "note": "Two sizes."}),
+    "access": (
+        {"name": "Cover off", "open": "5 min", "close": "5 min"},
+        {"name": "Lid off", "open": "6 min", "close": "7 min", "note": "Eight screws."},
+    ),
+    "checks": (
+        {"title": "Look", "time": "5 min", "results": {"a": {"expect": "A"}, "b": {"expect": "B"}}},
+        {
+            **{"title": "Look twice", "time": "7 min", "cost": "3", "wait": "2 h", "do": "Look."},
+            "results": {"a": {"expect": "Aha"}, "c": {"expect": "C"}},
+        },
+    ),
+    "codes": ({"means": "Bank lean"}, {"means": "Bank too lean", "source": "SAE J2012"}),
+}
+"""An entry of each kind of the catalogue, and the same changed in every way that it can be."""
+
+
+def test_every_change_of_every_kind_of_the_catalogue_is_named(
+    tmp_path: Path, write_library: Callable[..., Path]
+) -> None:
+    names = {kind: "P0171" if kind == "codes" else "it" for kind in ENTRIES}
+    folders = [
+        write_library(tmp_path / str(k), {}, catalogue={kind: {names[kind]: both[k]} for kind, both in ENTRIES.items()})
+        for k in (0, 1)
+    ]
+    result = CliRunner().invoke(main, ["compare", *map(str, folders)])
+    assert result.exit_code == 0, result.stderr
+    assert "- The tool `it`: `name`, `price` `€25 → €30`, `usual` `no → yes`, `borrow`\n" in result.stdout
+    assert "- The part `it`: `name`, `price` `€4 → €5 – €6`, `note`\n" in result.stdout
+    assert "- The access job `it`: `name`, `open` `5 min → 6 min`, `close` `5 min → 7 min`, `note`\n" in result.stdout
+    (check,) = [line for line in result.stdout.splitlines() if line.startswith("- The check `it`: ")]
+    assert "`time` `5 min → 7 min`" in check
+    assert "`cost` `€0 → €3`" in check
+    for field in ("title", "do", "wait", "results.a.expect", "results.b.removed", "results.c.added"):
+        assert f"`{field}`" in check
+    assert "- The code `P0171`: `means`, `source`" in result.stdout
 
 
 def test_an_error_is_told_with_its_place_and_ends_with_1(comment: Callable[..., Result]) -> None:

@@ -100,13 +100,17 @@ class Pairs:
 
 
 def _cheapest(chain: Chain, x: float, y: float) -> tuple[float, int]:
-    """The least cost at some weights, and the number of the corner; along a chain, costs fall and then rise."""
+    """The least cost at some weights, and the number of the corner; along a chain, costs fall and then rise.
+
+    Where corners are the same but for rounding, they neither fall nor rise.
+    """
     best, place = chain[0][0] * x + chain[0][1] * y, 0
     for k in range(1, len(chain)):
         cost = chain[k][0] * x + chain[k][1] * y
-        if cost >= best:
+        if cost < best:
+            best, place = cost, k
+        elif cost > best + ROUNDING:
             break
-        best, place = cost, k
     return best, place
 
 

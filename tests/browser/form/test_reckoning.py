@@ -1,7 +1,6 @@
 """What the form reckons while one types is what the builder reckons of the file, and amounts are read alike."""
 
 import json
-import os
 from typing import Any, Final
 
 import pytest
@@ -22,9 +21,7 @@ from builder.reckon.order.problem import problem_of
 from builder.reckon.order.shape import cost_of, written_shape
 from builder.reckon.totals import totals_of
 from tests.demo import demo_library
-
-ROUNDS: Final = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
-"""How many times as many examples as usual a property test tries."""
+from tests.sweep import EXAMPLES
 
 FIGURES: Final = """async slug => {
     const origin = await droplight.data.held(`data/origin/${slug}.js`, "origin", slug);
@@ -152,7 +149,7 @@ def test_amounts_are_read_as_the_library_reads_them(scripts: Page) -> None:
     assert_read_alike(scripts, [*SURE, *SURE_TOO])
 
 
-@settings(max_examples=40 * ROUNDS, deadline=None)
+@settings(max_examples=40 * EXAMPLES, deadline=None)
 @given(texts=st.lists(NOTATION, min_size=20, max_size=20))
 def test_odd_amounts_are_read_as_the_library_reads_them(texts: list[str], scripts: Page) -> None:
     assert_read_alike(scripts, texts)

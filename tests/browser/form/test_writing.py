@@ -1,7 +1,6 @@
 """What the form writes: YAML that says what was meant, and files in which only that has changed which was changed."""
 
 import json
-import os
 from copy import deepcopy
 from pathlib import Path
 from typing import Any, Final
@@ -17,9 +16,7 @@ from builder.format.fields import FormField, form_records
 from builder.publish.data.origin import origin_of
 from builder.read.nodes import parse_nodes
 from builder.read.source import Source, blank
-
-ROUNDS: Final = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
-"""How many times as many examples as usual a property test tries."""
+from tests.sweep import EXAMPLES
 
 WRITE: Final = """pairs => {
     // A tree that comes as pairs, through the form's book and back, as a new file.
@@ -204,7 +201,7 @@ def ordered(tree: Any) -> Any:
     return [ordered(value) for value in tree] if isinstance(tree, list) else tree
 
 
-@settings(max_examples=60 * ROUNDS, deadline=None)
+@settings(max_examples=60 * EXAMPLES, deadline=None)
 @given(made=documents())
 def test_what_is_written_anew_says_what_the_form_holds(made: dict[str, Any], scripts: Page, as_pairs: Any) -> None:
     (text,) = scripts.evaluate(WRITE, [as_pairs(made)])
@@ -243,7 +240,7 @@ def changes(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
     return (old, new) if new else (old, one)
 
 
-@settings(max_examples=60 * ROUNDS, deadline=None)
+@settings(max_examples=60 * EXAMPLES, deadline=None)
 @given(made=changes())
 def test_a_changed_file_says_what_the_form_holds(made: tuple[str, Any], scripts: Page, as_pairs: Any) -> None:
     old, new = made

@@ -1,6 +1,5 @@
 """One truth: the browser's engine of the order and the builder's find the same, node by node."""
 
-import os
 from math import fsum
 from typing import Any, Final
 
@@ -10,8 +9,8 @@ from hypothesis import strategies as st
 
 from builder.reckon.order.policy import chosen
 from builder.reckon.order.search import Search
+from tests.sweep import EXAMPLES
 
-ROUNDS: Final = int(os.environ.get("DROPLIGHT_EXAMPLES", "1"))
 BODIES: Final = 32
 """Bodies of evidence for each playbook of the demo, more than 500 in all."""
 
@@ -56,7 +55,7 @@ def test_from_the_start_of_every_playbook(engine: Any, models: Any, maker: Any) 
 
 def test_after_500_bodies_of_evidence(engine: Any, models: Any, maker: Any) -> None:
     made = maker(1)
-    cases = [made.case(slug, made.chance.choice([10, 30, 100])) for slug in models for _ in range(BODIES * ROUNDS)]
+    cases = [made.case(slug, made.chance.choice([10, 30, 100])) for slug in models for _ in range(BODIES * EXAMPLES)]
     assert len(cases) > 500
     assert_same(engine, models, cases)
 

@@ -5,6 +5,7 @@ import os
 import stat
 from contextlib import suppress
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
@@ -38,6 +39,21 @@ def test_a_disk_that_refuses_is_an_error(tmp_path: Path, monkeypatch: pytest.Mon
     for paths in ([tmp_path], [tmp_path / "file"]):
         with pytest.raises(OSError, match=os.strerror(errno.EIO)):
             sync_all(paths)
+
+
+def test_without_threads_every_file_is_synced_in_turn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    paths = [tmp_path / f"file-{number}" for number in range(20)]
+    for path in paths:
+        path.touch()
+    synced: list[Path] = []
+    monkeypatch.setattr("builder.publish.target.disk.sync", synced.append)
+
+    def refused(thread: Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    monkeypatch.setattr(Thread, "start", refused)
+    sync_all(iter(paths))
+    assert synced == paths
 
 
 def test_all_is_on_the_disk_before_it_is_put_in_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -4,7 +4,6 @@ Each owner has one cause, sees results as they come up under it, and pays for wh
 once, then a professional's bill where the fault is left. Nothing of the reckoning is used but the problem's figures.
 """
 
-import os
 import random
 from collections.abc import Callable
 from math import sqrt
@@ -18,13 +17,12 @@ from builder.reckon.order.search import Search
 from builder.reckon.order.shape import Shape, cost_of, written_shape
 from builder.reckon.order.shaping import best_shape, shape_of_policy
 from tests.demo import demo_library
+from tests.sweep import SWEEP
 
 OWNERS: Final = 100_000
 LIBRARY: Final = demo_library()
 SEED: Final = 2026
 SOME: Final = ("fan-on-top-speed-only", "clonk-over-bumps")
-MANY: Final = "DROPLIGHT_EXAMPLES" in os.environ
-"""In a long sweep the whole demo is followed."""
 
 Follow = Callable[[int, random.Random], tuple[list[Item], bool]]
 """What an owner does under a cause, and whether that puts it right."""
@@ -103,7 +101,7 @@ def assert_agrees(problem: Problem, follow: Follow, cost: float) -> None:
 
 
 @pytest.mark.soak
-@pytest.mark.parametrize("slug", sorted(LIBRARY.playbooks) if LIBRARY and MANY else SOME)
+@pytest.mark.parametrize("slug", sorted(LIBRARY.playbooks) if LIBRARY and SWEEP else SOME)
 def test_owners_pay_what_the_order_says(slug: str) -> None:
     assert LIBRARY
     playbook = LIBRARY.playbooks[slug]

@@ -17,9 +17,10 @@ export function cheapest(chain, x, y) {
   let cost = chain[0][0] * x + chain[0][1] * y, place = 0;
   for (let k = 1; k < chain.length; k++) {
     const next = chain[k][0] * x + chain[k][1] * y;
-    if (next >= cost) break;
-    cost = next;
-    place = k;
+    if (next < cost) {
+      cost = next;
+      place = k;
+    } else if (next > cost + ROUNDING) break;
   }
   return { cost, place };
 }
