@@ -94,7 +94,7 @@ def test_hazards_that_a_library_does_not_name_have_one_order(
     hot = {"name": "Hot", "signal": "caution", "harm": "Burns.", "avoid": "Wait."}
     library = write_library(tmp_path / "library", {"area/horn": horn}, catalogue={"hazards": {"hot": hot}})
     sites = []
-    for seed in "1234":
+    for seed in "18":  # under these a set of the two names has either order
         build(library, tmp_path / "site", 1, {"PYTHONHASHSEED": seed}, ("-m", "builder"))
         sites.append(tree(tmp_path / "site"))
     assert [name for name in sites[0] if any(site[name] != sites[0][name] for site in sites)] == []
