@@ -10,6 +10,7 @@ from builder.commands.options import library_option_of
 from builder.commands.shared import show
 from builder.format.draft import Draft, DraftError, drafted, words_of
 from builder.publish.files import write_new
+from builder.read.findings import in_ticks
 from builder.read.folder import SETTINGS, Folder, list_playbooks
 from builder.read.library import read_library
 from builder.read.records import Library
@@ -31,7 +32,7 @@ def draft(library_dir: Path, slug: str, area: str | None, title: str | None, fou
     if library is None:
         _may_found(library_dir, founds=founds, asks=asks)
     if area is None and not asks:
-        known = ", ".join(f"`{name}`" for name in library.settings.areas) if library else "any, such as `cooling`"
+        known = in_ticks(library.settings.areas) if library else "any, such as `cooling`"
         raise click.UsageError(f"name the area with --area; known: {known}")
     if area is None:
         area = click.prompt("Area", type=click.Choice(list(library.settings.areas)) if library else None)

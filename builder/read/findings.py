@@ -95,5 +95,10 @@ def near_miss(word: str, known: Iterable[str]) -> str:
     if close := nearest(word, names):
         return f"did you mean `{close}`?"
     if names and len(names) <= 8:
-        return "known: " + ", ".join(f"`{name}`" for name in names)
+        return f"known: {in_ticks(names)}"
     return ""
+
+
+def in_ticks(names: Iterable[str]) -> str:
+    """Names as messages list them."""
+    return ", ".join(f"`{name}`" for name in names)

@@ -9,7 +9,7 @@ from typing import Any, Final
 from pydantic.fields import FieldInfo
 
 from builder.read.fields import bare, is_record, type_at
-from builder.read.findings import near_miss, nearest
+from builder.read.findings import in_ticks, near_miss, nearest
 from builder.read.nodes import Location, Node
 from builder.read.notation import as_name
 from builder.read.records.values import Names
@@ -131,4 +131,4 @@ def unknown_key(name: str, known: Collection[str]) -> tuple[str, str]:
     head, colon, rest = name.partition(":")
     if colon and rest and as_name(head) in known:
         return f"`{name}` has no space after the colon", f"write `{as_name(head)}: {quoted(rest.strip())}`"
-    return f"unknown key `{name}`", near_miss(name, known)
+    return f"unknown key `{name}`", near_miss(name, known) or f"delete it; known here: {in_ticks(sorted(known))}"

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
-from builder.read.findings import WARNING, Finding
+from builder.read.findings import WARNING, Finding, in_ticks
 from builder.read.reading import Appraisal, Reading
 from builder.read.records import Playbook
 from builder.reckon.order.changes import changes, in_words
@@ -104,7 +104,7 @@ def ending_mostly_wrong(reading: Reading, reckoning: Reckoning) -> Iterator[Find
         message = f"the ending `{node.name}` is right in only {share} of the cases that reach it"
         hint = f"most often the cause is `{standing.mistaken}`; add a step that tells it apart"
         if standing.causes and standing.mistaken and standing.causes[standing.mistaken] > MOSTLY:
-            settled = ", ".join(f"`{cause}`" for cause in reading.playbook.endings[node.name].settles)
+            settled = in_ticks(reading.playbook.endings[node.name].settles)
             message += f": it settles {settled}, and {standing.causes[standing.mistaken] * 100:.0f} % of them have "
             message += f"`{standing.mistaken}`"
             if standing.mistaken in reading.playbook.causes:

@@ -73,7 +73,14 @@ def only(findings: list[Finding]) -> Finding:
         ),
         (("start: look-at-plug\n", ""), "missing-key", 1, 1, "`start` is missing", "name the first step"),
         (("format: 1\n", ""), "missing-key", 1, 1, "`format` is missing", "write `format: 1`"),
-        (("format: 1", "format: 1\nslug: x"), "unknown-key", 2, 1, "unknown key `slug`", ""),
+        (
+            ("format: 1", "format: 1\nslug: x"),
+            "unknown-key",
+            2,
+            1,
+            "unknown key `slug`",
+            "delete it; known here: `accept`, ",
+        ),
         (
             ("{trial: ten minutes on speed 1, shows: 60%}", "often"),
             "shape",

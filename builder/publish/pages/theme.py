@@ -26,6 +26,7 @@ from jinja2.bccache import Bucket
 from rcssmin import cssmin
 
 from builder.publish.styles import refuse_hiding_styles
+from builder.read.findings import in_ticks
 
 BUILT_IN_PREFIX: Final = "builtin"
 """``builtin/base.html`` is the built-in template, even where one's own ``base.html`` takes its place."""
@@ -83,7 +84,7 @@ def theme_at(folder: Path) -> Theme:
         NoThemeError: it holds no part of one.
     """
     if not any((folder / part).is_dir() for part in PARTS):
-        known = ", ".join(f"`{part}`" for part in PARTS)
+        known = in_ticks(PARTS)
         raise NoThemeError(f"{folder} is no theme: it has none of the folders {known}")
     return Theme(folder)
 

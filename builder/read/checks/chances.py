@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final
 
-from builder.read.findings import WARNING, Finding
+from builder.read.findings import WARNING, Finding, in_ticks
 from builder.read.notation import UNLISTED, Chance
 from builder.read.reading import Reading
 from builder.read.records import Step
@@ -79,7 +79,7 @@ def chance_otherwise(reading: Reading) -> Iterator[Finding]:
                 continue
             missing = [cause for cause in causes if cause not in chance.by_cause]
             if missing and _speaks_of_known(chance, reading):
-                message = "the chance does not say what holds for " + ", ".join(f"`{cause}`" for cause in missing)
+                message = "the chance does not say what holds for " + in_ticks(missing)
                 hint = "add `otherwise: …` for all causes that are not named"
                 yield reading.finding(("steps", name, "results", key, "chance"), "chance-otherwise", message, hint)
 

@@ -6,7 +6,7 @@ from itertools import accumulate
 from typing import Final, NamedTuple
 
 from builder.read.checks.references import work_at
-from builder.read.findings import Finding
+from builder.read.findings import Finding, in_ticks
 from builder.read.nodes import Location
 from builder.read.prose import plain_text
 from builder.read.reading import Reading
@@ -39,7 +39,7 @@ class Called(NamedTuple):
     @property
     def reason(self) -> str:
         """What calls for the hazard, as the first half of a sentence."""
-        told = ", ".join(f"`{word}`" for word in self.words[:SHOWN])
+        told = in_ticks(self.words[:SHOWN])
         return f"{told} call{'s' if len(self.words) == 1 else ''} for the hazard `{self.hazard}`"
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterator, Mapping
 
-from builder.read.findings import Finding, near_miss
+from builder.read.findings import Finding, in_ticks, near_miss
 from builder.read.mends import known_or_new
 from builder.read.nodes import Location
 from builder.read.notation import ALL, UNLISTED, as_name
@@ -93,7 +93,7 @@ def _unlike_check(reading: Reading, name: str, step: Step, check: CommonCheck) -
             yield reading.finding(location, "check-results", message, near_miss(result, check.results), key=True)
     missing = [result for result in check.results if result not in reading.keys(results)]
     if missing:
-        said = ", ".join(f"`{result}`" for result in missing)
+        said = in_ticks(missing)
         message = f"the step `{name}` leaves out {said} of the common check `{step.check}`"
         hint = "give each result of the check its `chance` and `next`"
         yield reading.finding(results, "check-results", message, hint, key=True)
