@@ -25,7 +25,7 @@ def run_forked(arguments: Sequence[str], cwd: Path, timeout: float) -> "subproce
         subprocess.TimeoutExpired: it takes longer than so many seconds.
     """
     os.environ.setdefault("PYTHONPATH", str(ROOT))  # where the server, once it starts, finds what to read before
-    SERVER.set_forkserver_preload(["tests.command", "builder.cli"])
+    SERVER.set_forkserver_preload(["tests.command", "tests.warm"])
     with TemporaryDirectory() as folder:
         said = [Path(folder) / "out", Path(folder) / "err"]
         process = SERVER.Process(target=_run, args=(list(arguments), str(cwd), dict(os.environ), *map(str, said)))

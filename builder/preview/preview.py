@@ -27,7 +27,7 @@ from builder.publish.hosting.version import VERSION_FILE, version_text
 from builder.publish.pages import address
 from builder.publish.pages.lists import list_pages, write_home, write_moved
 from builder.publish.pages.pages import Rendered
-from builder.publish.pages.theme import Compiled, Theme, ThemeError, naming_theme_faults, theme_folder
+from builder.publish.pages.theme import Theme, ThemeError, naming_theme_faults, theme_folder
 from builder.publish.pages.words import words_of
 from builder.publish.site import MANIFEST, build_of, playbook_files, view_of, web_manifest
 from builder.read.findings import Finding, has_errors
@@ -83,7 +83,7 @@ class Preview:
 
     def __init__(self, root: Path, own_theme: Path | None = None, dot: Path | None = None) -> None:
         self.root = root
-        self.theme = Theme(own_theme, Compiled())
+        self.theme = Theme(own_theme)
         self.dot = dot
         self.memory = Memory()
         self.findings: Sequence[Finding] = ()

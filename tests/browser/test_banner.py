@@ -232,7 +232,7 @@ def test_every_screen_of_dangerous_work_shows_its_panels_before_what_to_do(
 ) -> None:
     expected = hazards_by_title(demo, slug)
     seen: set[str] = set()
-    for seed in range(5 if SWEEP else 3):
+    for seed in range(5 if SWEEP else 2):
         page = open_page(f"walk.html#start={slug}", width=width)
         page.wait_for_selector("#walk[data-ready] h1")
         set_mode(page, mode)

@@ -259,7 +259,7 @@ def rare(steps: int) -> Playbook:
 def test_what_is_within_the_limits_is_built(what: str, tmp_path: Path, write_library: Write) -> None:
     """Silence of `check` about errors means that `build` succeeds, in bounded time and memory."""
     root = write_library(tmp_path / "library", {"area/horn": LARGE[what](0), "area/other": row()})
-    read = read_library(root, appraise=appraise)
+    read = read_library(root)
     assert read.sound, read.findings
     out = tmp_path / "site"
     command = [sys.executable, "-m", "builder", "build", "--library", root, "--out", out, "--workers", "1"]

@@ -18,7 +18,7 @@ from builder.publish.guard import Panel, panel_html, require_banner
 from builder.publish.hosting.feed import FEED, feed_of
 from builder.publish.pages import address
 from builder.publish.pages.markdown import Place, Prose, both_systems, prose
-from builder.publish.pages.theme import BUILT_IN, BUILT_IN_PREFIX, Theme
+from builder.publish.pages.theme import BUILT_IN, BUILT_IN_PREFIX, COMPILED, Theme
 from builder.publish.pages.views import HazardView
 from builder.publish.pages.words import Words, words_of
 from builder.read.codes import parse_code
@@ -66,7 +66,7 @@ class Pages:
         """The templates with all that they may use; an undefined name in one is an error."""
         environment = Environment(
             loader=self.theme.loader(),
-            bytecode_cache=self.theme.compiled,
+            bytecode_cache=COMPILED,
             autoescape=True,
             undefined=StrictUndefined,
             trim_blocks=True,

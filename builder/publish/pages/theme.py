@@ -65,7 +65,6 @@ class Theme:
     """What the pages are made with; what ``own``, a folder of one's own, holds goes before what is built in."""
 
     own: Path | None = None
-    compiled: BytecodeCache | None = None
 
     def loader(self) -> BaseLoader:
         """Finds templates: one's own first; below ``builtin/`` always the built-in ones."""
@@ -152,3 +151,7 @@ class Compiled(BytecodeCache):
     def dump_bytecode(self, bucket: Bucket) -> None:
         """Keep a template that was compiled."""
         self.kept[bucket.key] = bucket.bytecode_to_string()
+
+
+COMPILED: Final = Compiled()
+"""Those of this process: every build in it, and every save that a preview shows, compiles only what is new."""
