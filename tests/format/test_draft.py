@@ -89,9 +89,10 @@ def test_draft_in_a_missing_folder_begins_a_library_without_findings(tmp_path: P
 
 
 def test_draft_in_an_empty_folder_begins_a_library(tmp_path: Path) -> None:
-    (tmp_path / ".git").mkdir()
-    assert draft(tmp_path, "slow-warm-up", "--area", "cooling").exit_code == 0
-    assert list(sound(tmp_path).playbooks) == ["slow-warm-up"]
+    empty = tmp_path / "library"  # what stands beside it counts as well
+    (empty / ".git").mkdir(parents=True)
+    assert draft(empty, "slow-warm-up", "--area", "cooling").exit_code == 0
+    assert list(sound(empty).playbooks) == ["slow-warm-up"]
 
 
 def test_draft_has_shares_and_chances_so_that_odds_show(library: Path) -> None:
